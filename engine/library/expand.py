@@ -1,0 +1,152 @@
+"""From a part and its device kind to its actual ports and links: counted ports repeated, panel positions laid out.
+
+The only place that knows what is inside a panel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from engine.library.device import DeviceKind, LinkKind, LinkSpec, PortKind
+from engine.model.network import Part, Position
+from engine.model.quantity import Quantity, as_quantity
+
+Terminal = tuple[str, str]
+"""(port, pole) inside one part."""
+
+
+class Port(msgspec.Struct, frozen=True):
+    """An attaching point of an actual part."""
+
+    name: str
+    poles: tuple[str, ...]
+    title: str = ""
+
+
+class Link(msgspec.Struct, frozen=True):
+    """What lies between two terminals of an actual part.
+
+    `position` is the key of the panel position it belongs to, or "" ; `rating_a` its rating, `largest_a` the largest
+    fuse its holder accepts (equal to the rating for breakers), both A.
+    """
+
+    kind: LinkKind
+    a: Terminal
+    b: Terminal
+    states: tuple[str, ...] = ()
+    rating_a: Quantity = None
+    largest_a: Quantity = None
+    position: str = ""
+    spans: tuple[Terminal, ...] = ()
+
+
+def ports_of(part: Part, kind: DeviceKind) -> tuple[Port, ...]:
+    """The part's ports, counted ones repeated, a panel's positions as p1 … (named after their keys)."""
+    listed = [port for spec in kind.port for port in _repeat_port(spec, part)]
+    if kind.role in ("dc_panel", "ac_panel"):
+        poles = _way_poles(kind)
+        listed += [Port(f"p{position.key}", poles, position.label) for position in part.positions]
+    return tuple(listed)
+
+
+def links_of(part: Part, kind: DeviceKind) -> tuple[Link, ...]:
+    """What is inside the part between its own terminals."""
+    listed = [link for spec in kind.link for link in _repeat_link(spec, part, kind)]
+    if kind.role in ("dc_panel", "ac_panel"):
+        listed += _panel_links(part, kind)
+    return tuple(listed)
+
+
+def count_of(part: Part, name: str) -> int:
+    """How often a counted port is there; 1 when the count is unknown."""
+    value = part.values.get(name)
+    return max(1, int(value)) if isinstance(value, (int, float)) and not isinstance(value, bool) else 1
+
+
+def _repeat_port(spec: PortKind, part: Part) -> Iterator[Port]:
+    if not spec.count:
+        yield Port(spec.name, spec.poles, spec.title)
+        return
+    for n in range(1, count_of(part, spec.count) + 1):
+        yield Port(spec.name.replace("{n}", str(n)), spec.poles, spec.title.replace("{n}", str(n)))
+
+
+def _repeat_link(spec: LinkSpec, part: Part, kind: DeviceKind) -> Iterator[Link]:
+    counts = [count_of(part, port.count) for port in kind.port if port.count]
+    numbers = range(1, max(counts, default=1) + 1) if "{n}" in "".join(spec.between) else range(1, 2)
+    for n in numbers:
+        a, b = (_terminal(end.replace("{n}", str(n))) for end in spec.between)
+        if a != b:
+            rating = as_quantity(part.values.get(spec.rating)) if spec.rating else None
+            spans = tuple(_terminal(span) for span in spec.spans)
+            yield Link(spec.kind, a, b, spec.states, rating, _largest(part, spec.kind, rating), "", spans)
+
+
+def _terminal(text: str) -> Terminal:
+    port, _, pole = text.partition(":")
+    return port, pole
+
+
+def _largest(part: Part, kind: LinkKind, rating: Quantity) -> Quantity:
+    if kind == "fuse" and "holder_largest_a" in part.values:
+        return as_quantity(part.values["holder_largest_a"])
+    return rating
+
+
+def _way_poles(kind: DeviceKind) -> tuple[str, ...]:
+    feed = next((port.poles for port in kind.port if port.name == "feed"), ("+", "-"))
+    return tuple(feed)
+
+
+def live_poles(poles: tuple[str, ...]) -> tuple[str, ...]:
+    """The poles a protective device breaks: all but the DC negative, the neutral and the earths."""
+    return tuple(pole for pole in poles if pole not in ("-", "N", "PE", "BOND"))
+
+
+def _panel_links(part: Part, kind: DeviceKind) -> Iterator[Link]:
+    """Feed -> main (if any) -> inner bus -> each position; the inner bus is the port "bus", which takes no run."""
+    poles = _way_poles(kind)
+    yield from _main_links(part, poles)
+    for position in part.positions:
+        if position.state != "blank":
+            yield from _way_links(position, poles)
+
+
+def _main_links(part: Part, poles: tuple[str, ...]) -> Iterator[Link]:
+    main = part.values.get("main_device", "none")
+    rating = as_quantity(part.values.get("main_rating_a"))
+    broken = _broken(poles, int(as_float(part.values.get("main_poles"), 1)))
+    device: LinkKind = {"breaker": "breaker", "fuse": "fuse", "switch": "contact"}.get(str(main), "through")  # type: ignore[assignment]
+    for pole in poles:
+        kind: LinkKind = device if pole in broken else "through"
+        yield Link(kind, ("feed", pole), ("bus", pole), (), rating if kind != "through" else None, rating, "main")
+    if as_quantity(part.values.get("main_residual_ma")) is not None:
+        live = tuple(("bus", pole) for pole in poles if pole not in ("PE", "BOND"))
+        yield Link("residual", live[0], live[0], (), as_quantity(part.values.get("main_residual_ma")), None, "main", live)
+
+
+def _way_links(position: Position, poles: tuple[str, ...]) -> Iterator[Link]:
+    device: LinkKind = {"breaker": "breaker", "fuse": "fuse", "switch": "contact"}.get(position.device, "through")  # type: ignore[assignment]
+    broken = _broken(poles, position.poles)
+    port = f"p{position.key}"
+    largest = position.holder_largest_a if position.device == "fuse" else position.rating_a
+    for pole in poles:
+        kind: LinkKind = device if pole in broken else "through"
+        rating = position.rating_a if kind in ("breaker", "fuse") else None
+        yield Link(kind, ("bus", pole), (port, pole), (), rating, largest if rating is not None or kind == "fuse" else None, position.key)
+    if position.residual_ma is not None:
+        live = tuple((port, pole) for pole in poles if pole not in ("PE", "BOND"))
+        yield Link("residual", live[0], live[0], (), position.residual_ma, None, position.key, live)
+
+
+def _broken(poles: tuple[str, ...], count: int) -> frozenset[str]:
+    """The poles that a device of `count` poles breaks: the live ones first, then the neutral or negative."""
+    order = [*live_poles(poles), *(pole for pole in poles if pole in ("N", "-"))]
+    return frozenset(order[: max(count, len(live_poles(poles)))])
+
+
+def as_float(value: object, default: float) -> float:
+    """The value as a float where it is a plain number, else the default."""
+    return float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else default
