@@ -34,7 +34,7 @@ class Path(msgspec.Struct, frozen=True):
 
 
 class Text(msgspec.Struct, frozen=True):
-    """One line of text; (x_mm, y_mm) is on the base line at the anchor; height_mm is the height of capitals (ISO 3098 h).
+    """One line of text; (x_mm, y_mm) is on the base line at the anchor; height_mm is the height of capitals (ISO 3098).
 
     angle_deg is 0 (read from below) or 90 (read from the right).
     """
@@ -60,10 +60,13 @@ class Image(msgspec.Struct, frozen=True):
 
 
 class Group(msgspec.Struct, frozen=True):
-    """Primitives that belong to one thing; the key ("part:p3", "run:r7", "position:p4/12", "frame") is what a click finds."""
+    """Primitives that belong to one thing; the key ("part:p3", "run:r7", "position:p4/12", "frame") is what a click finds.
+
+    In a PDF, "anchor:NAME" is a place that can be jumped to and "link:NAME" jumps there.
+    """
 
     key: str
-    items: tuple["Item", ...]
+    items: tuple[Item, ...]
 
 
 Item = Path | Text | Image | Group
