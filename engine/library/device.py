@@ -83,11 +83,11 @@ ValueType = Literal["quantity", "text", "choice", "flag"]
 Default = float | bool | str | tuple[float, float] | None
 
 
-class DeviceRecord(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class DeviceRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Base of the records in a device file."""
 
 
-class PortKind(DeviceRecord):
+class PortKind(DeviceRecord, frozen=True, kw_only=True):
     """A named attaching point and the poles it carries; counted ports hold {n} in their name."""
 
     name: str
@@ -96,7 +96,7 @@ class PortKind(DeviceRecord):
     title: str = ""
 
 
-class LinkSpec(DeviceRecord):
+class LinkSpec(DeviceRecord, frozen=True, kw_only=True):
     """What lies between two of the device's own poles."""
 
     kind: LinkKind
@@ -107,7 +107,7 @@ class LinkSpec(DeviceRecord):
     """For a residual element: every live port:pole on the outgoing side that it sums."""
 
 
-class ValueSpec(DeviceRecord):
+class ValueSpec(DeviceRecord, frozen=True, kw_only=True):
     """One value a part of this kind can have."""
 
     name: str
@@ -122,7 +122,7 @@ class ValueSpec(DeviceRecord):
     about: str = ""
 
 
-class Preset(DeviceRecord):
+class Preset(DeviceRecord, frozen=True, kw_only=True):
     """A usual set of values under one name, with where they come from."""
 
     title: str
@@ -130,7 +130,7 @@ class Preset(DeviceRecord):
     source: str = ""
 
 
-class DeviceKind(DeviceRecord):
+class DeviceKind(DeviceRecord, frozen=True, kw_only=True):
     """A kind of component."""
 
     id: str = ""

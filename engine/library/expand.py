@@ -5,7 +5,7 @@ The only place that knows what is inside a panel.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import msgspec
 
@@ -105,6 +105,9 @@ def live_poles(poles: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(pole for pole in poles if pole not in ("-", "N", "PE", "BOND"))
 
 
+_LINK_OF_DEVICE: Mapping[str, LinkKind] = {"breaker": "breaker", "fuse": "fuse", "switch": "contact"}
+
+
 def _panel_links(part: Part, kind: DeviceKind) -> Iterator[Link]:
     """Feed -> main (if any) -> inner bus -> each position; the inner bus is the port "bus", which takes no run."""
     poles = _way_poles(kind)
@@ -118,27 +121,31 @@ def _main_links(part: Part, poles: tuple[str, ...]) -> Iterator[Link]:
     main = part.values.get("main_device", "none")
     rating = as_quantity(part.values.get("main_rating_a"))
     broken = _broken(poles, int(as_float(part.values.get("main_poles"), 1)))
-    device: LinkKind = {"breaker": "breaker", "fuse": "fuse", "switch": "contact"}.get(str(main), "through")  # type: ignore[assignment]
+    device = _LINK_OF_DEVICE.get(str(main), "through")
     for pole in poles:
         kind: LinkKind = device if pole in broken else "through"
         yield Link(kind, ("feed", pole), ("bus", pole), (), rating if kind != "through" else None, rating, "main")
-    if as_quantity(part.values.get("main_residual_ma")) is not None:
-        live = tuple(("bus", pole) for pole in poles if pole not in ("PE", "BOND"))
-        yield Link("residual", live[0], live[0], (), as_quantity(part.values.get("main_residual_ma")), None, "main", live)
+    yield from _residual_link("bus", poles, as_quantity(part.values.get("main_residual_ma")), "main")
 
 
 def _way_links(position: Position, poles: tuple[str, ...]) -> Iterator[Link]:
-    device: LinkKind = {"breaker": "breaker", "fuse": "fuse", "switch": "contact"}.get(position.device, "through")  # type: ignore[assignment]
+    device = _LINK_OF_DEVICE.get(position.device, "through")
     broken = _broken(poles, position.poles)
     port = f"p{position.key}"
     largest = position.holder_largest_a if position.device == "fuse" else position.rating_a
     for pole in poles:
         kind: LinkKind = device if pole in broken else "through"
-        rating = position.rating_a if kind in ("breaker", "fuse") else None
-        yield Link(kind, ("bus", pole), (port, pole), (), rating, largest if rating is not None or kind == "fuse" else None, position.key)
-    if position.residual_ma is not None:
+        protects = kind in ("breaker", "fuse")
+        rating, limit = (position.rating_a, largest) if protects else (None, None)
+        yield Link(kind, ("bus", pole), (port, pole), (), rating, limit, position.key)
+    yield from _residual_link(port, poles, position.residual_ma, position.key)
+
+
+def _residual_link(port: str, poles: tuple[str, ...], trip_ma: Quantity, position: str) -> Iterator[Link]:
+    """A residual-current element that sums the live poles of a port; its trip current, mA, stands in rating_a."""
+    if trip_ma is not None:
         live = tuple((port, pole) for pole in poles if pole not in ("PE", "BOND"))
-        yield Link("residual", live[0], live[0], (), position.residual_ma, None, position.key, live)
+        yield Link("residual", live[0], live[0], (), trip_ma, None, position, live)
 
 
 def _broken(poles: tuple[str, ...], count: int) -> frozenset[str]:

@@ -55,7 +55,7 @@ def _tokens(text: str) -> Iterator[str | float]:
     while place < len(text):
         found = TOKEN.match(text, place)
         if found is None or (found[1] and found[1].upper() not in ARGUMENTS):
-            raise PathError(f"cannot read {text[place:place + 8]!r} at character {place + 1} of {text!r}")
+            raise PathError(f"cannot read {text[place : place + 8]!r} at character {place + 1} of {text!r}")
         yield found[1] or float(found[2])
         place = found.end()
 
@@ -84,8 +84,14 @@ def _absolute(letter: str, numbers: tuple[float, ...], here: Point) -> list[Segm
         case "V":
             return [("L", (here[0], numbers[0] + y))]
         case "A":
-            return _arc(here, numbers[0], numbers[1], numbers[2], (numbers[3] != 0, numbers[4] != 0),
-                        (numbers[5] + x, numbers[6] + y))
+            return _arc(
+                here,
+                numbers[0],
+                numbers[1],
+                numbers[2],
+                (numbers[3] != 0, numbers[4] != 0),
+                (numbers[5] + x, numbers[6] + y),
+            )
         case "Q":
             return [_quadratic(here, (numbers[0] + x, numbers[1] + y), (numbers[2] + x, numbers[3] + y))]
         case verb:
@@ -94,8 +100,16 @@ def _absolute(letter: str, numbers: tuple[float, ...], here: Point) -> list[Segm
 
 
 def _quadratic(a: Point, b: Point, c: Point) -> Segment:
-    return ("C", (a[0] + (b[0] - a[0]) * 2 / 3, a[1] + (b[1] - a[1]) * 2 / 3,
-                  c[0] + (b[0] - c[0]) * 2 / 3, c[1] + (b[1] - c[1]) * 2 / 3, *c))
+    return (
+        "C",
+        (
+            a[0] + (b[0] - a[0]) * 2 / 3,
+            a[1] + (b[1] - a[1]) * 2 / 3,
+            c[0] + (b[0] - c[0]) * 2 / 3,
+            c[1] + (b[1] - c[1]) * 2 / 3,
+            *c,
+        ),
+    )
 
 
 def _arc(a: Point, rx: float, ry: float, tilt_deg: float, flags: tuple[bool, bool], b: Point) -> list[Segment]:

@@ -172,8 +172,9 @@ def read_symbol(name: str, text: str) -> Symbol:
 
 def _symbol(name: str, file: _File) -> Symbol:
     na = None if file.na is None else _figure(file.na.stroke, file.na.letter)
-    return Symbol(name, file.title, file.source, file.box, tuple(file.pin), file.tags,
-                  _figure(file.stroke, file.letter), na)
+    return Symbol(
+        name, file.title, file.source, file.box, tuple(file.pin), file.tags, _figure(file.stroke, file.letter), na
+    )
 
 
 def _figure(strokes: list[StrokeText], letters: list[Letter]) -> Figure:
@@ -186,8 +187,10 @@ def _errors(raw: dict[str, Any]) -> list[tuple[str, str]]:
     na = raw.get("na", {})
     inner = na if isinstance(na, dict) else {}
     errors = [
-        *_entry_errors(raw, "", "pin", Pin), *_entry_errors(raw, "", "stroke", StrokeText),
-        *_entry_errors(raw, "", "letter", Letter), *_entry_errors(inner, "na.", "stroke", StrokeText),
+        *_entry_errors(raw, "", "pin", Pin),
+        *_entry_errors(raw, "", "stroke", StrokeText),
+        *_entry_errors(raw, "", "letter", Letter),
+        *_entry_errors(inner, "na.", "stroke", StrokeText),
         *_entry_errors(inner, "na.", "letter", Letter),
     ]
     return errors or list(_convert_errors(raw, "", _File))

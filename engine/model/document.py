@@ -8,7 +8,7 @@ from engine.model.sheets import Sheet
 FORMAT_VERSION = 1
 
 
-class Document(Record):
+class Document(Record, frozen=True, kw_only=True):
     """A boat's record: its network, its sheets, and the counter that new ids are taken from."""
 
     network: Network = Network()

@@ -31,11 +31,11 @@ AC_POLES = frozenset({"L", "L1", "L2", "N"})
 AC_LINES = frozenset({"L", "L1", "L2"})
 
 
-class Record(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+class Record(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
     """Base of every record in the file: frozen, strict, written without its defaults."""
 
 
-class Revision(Record):
+class Revision(Record, frozen=True, kw_only=True):
     """One line of the revision list."""
 
     index: str
@@ -44,7 +44,7 @@ class Revision(Record):
     text: str = ""
 
 
-class Particulars(Record):
+class Particulars(Record, frozen=True, kw_only=True):
     """Who and what the boat is, and which rules apply to it."""
 
     name: str = "Unnamed boat"
@@ -67,7 +67,7 @@ class Particulars(Record):
     language: str = "en"
 
 
-class Evidence(Record):
+class Evidence(Record, frozen=True, kw_only=True):
     """One statement about one field: what it says, how it is known, by whom and when."""
 
     kind: EvidenceKind
@@ -77,7 +77,7 @@ class Evidence(Record):
     note: str = ""
 
 
-class Position(Record):
+class Position(Record, frozen=True, kw_only=True):
     """One way of a panel: its device, the circuit it names, and whether it is used, spare, prepared or blank."""
 
     key: str
@@ -95,7 +95,7 @@ class Position(Record):
     """May be left on when the boat is left."""
 
 
-class Part(Record):
+class Part(Record, frozen=True, kw_only=True):
     """One component of a kind in the device library."""
 
     id: str
@@ -111,14 +111,14 @@ class Part(Record):
     note: str = ""
 
 
-class End(Record):
+class End(Record, frozen=True, kw_only=True):
     """One end of a run: the port of a part it lands on."""
 
     part: str
     port: str
 
 
-class Run(Record):
+class Run(Record, frozen=True, kw_only=True):
     """A cable from one port to another, with a core for each pole it carries."""
 
     id: str
@@ -151,7 +151,7 @@ class Run(Record):
     note: str = ""
 
 
-class Compartment(Record):
+class Compartment(Record, frozen=True, kw_only=True):
     """A space of the boat and what is in the air there."""
 
     id: str
@@ -163,7 +163,7 @@ class Compartment(Record):
     """Corners in plan, metres forward of the transom and to starboard of the centre line."""
 
 
-class Enclosure(Record):
+class Enclosure(Record, frozen=True, kw_only=True):
     """A box, locker or panel back that several parts share."""
 
     id: str
@@ -177,7 +177,7 @@ class Enclosure(Record):
     compartment: str = ""
 
 
-class Option(Record):
+class Option(Record, frozen=True, kw_only=True):
     """A package that a hull may or may not have."""
 
     id: str
@@ -186,7 +186,7 @@ class Option(Record):
     excludes: tuple[str, ...] = ()
 
 
-class Condition(Record):
+class Condition(Record, frozen=True, kw_only=True):
     """An operating condition: which switch is where, and how hard each load works."""
 
     id: str
@@ -195,7 +195,7 @@ class Condition(Record):
     duty: Mapping[str, float] = {}
 
 
-class Network(Record):
+class Network(Record, frozen=True, kw_only=True):
     """The boat itself."""
 
     particulars: Particulars = Particulars()

@@ -11,7 +11,7 @@ Rotation = Literal[0, 90, 180, 270]
 Point = tuple[float, float]
 
 
-class Place(Record):
+class Place(Record, frozen=True, kw_only=True):
     """Where a part stands on a sheet: its symbol's origin, on the module."""
 
     part: str
@@ -24,14 +24,14 @@ class Place(Record):
     height_mm: float | None = None
 
 
-class Route(Record):
+class Route(Record, frozen=True, kw_only=True):
     """The bends of a run between its two ends; no record, or no bends: led automatically."""
 
     run: str
     bends: tuple[Point, ...] = ()
 
 
-class Note(Record):
+class Note(Record, frozen=True, kw_only=True):
     """A line of text on the sheet."""
 
     id: str
@@ -41,7 +41,7 @@ class Note(Record):
     height_mm: float = 2.5
 
 
-class Sheet(Record):
+class Sheet(Record, frozen=True, kw_only=True):
     """One drawing sheet."""
 
     id: str
