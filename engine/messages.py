@@ -1,0 +1,23 @@
+"""The texts a person reads, in the language asked for. Knows no boat, no rule, no window.
+
+Texts stand in the code in English and are looked up through gettext; a catalogue lies in engine/data/locale.
+"""
+
+from __future__ import annotations
+
+import gettext
+from functools import lru_cache
+from pathlib import Path
+
+DOMAIN = "loomwright"
+
+
+@lru_cache(maxsize=1)
+def _catalogue() -> gettext.NullTranslations:
+    folder = Path(__file__).parent / "data" / "locale"
+    return gettext.translation(DOMAIN, localedir=str(folder), fallback=True)
+
+
+def tr(text: str) -> str:
+    """The text in the language of the environment; the text itself where there is no translation."""
+    return _catalogue().gettext(text)
