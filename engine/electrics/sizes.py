@@ -6,15 +6,14 @@ cable; a metric size is its nominal area. This module knows nothing of current o
 
 from __future__ import annotations
 
-import math
 import re
 from functools import cache, lru_cache
 from typing import Literal
 
 import msgspec
 
-from engine.electrics.sources import ElectricsError, Note, Source, number_text
-from engine.electrics.tables import constant, row_source, table_rows
+from engine.electrics.sources import ElectricsError, Note, number_text
+from engine.electrics.tables import constant, table_rows
 
 System = Literal["AWG", "SAE", "metric"]
 
@@ -167,18 +166,3 @@ def substitutes(size: ConductorSize, system: System) -> Substitutes:
     parts += [f"{above.name} may replace it"] if above else []
     parts += [f"it may replace {below.name} and smaller"] if below else []
     return Substitutes(above, below, Note("not-the-same-size", "; ".join(parts) + ".", values))
-
-
-def size_source(size: ConductorSize) -> Source:
-    """Where the area of a size comes from."""
-    if size.system == "metric":
-        return Source("IEC 60228", "nominal area", "secondary")
-    if size.system == "AWG":
-        return constant("awg_ratio")[1]
-    gauge = size.name.removesuffix(" SAE")
-    return next(row_source(row) for row in table_rows("circular_mils") if row["awg"] == gauge)
-
-
-def is_listed(size: ConductorSize) -> bool:
-    """Whether a size is one of the standard sizes of its system."""
-    return any(math.isclose(size.area_mm2, other.area_mm2) for other in standard_sizes(size.system))
