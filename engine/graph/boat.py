@@ -1,0 +1,218 @@
+"""A boat as the checks see it: its network, its pole graph and what follows from it, each computed once when first asked.
+
+One instance per network; nothing here is stored in the document.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import msgspec
+import networkx as nx
+
+from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds
+from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, pole_graph
+from engine.graph.sources import Source, sources_of
+from engine.library.device import DeviceKind, Library
+from engine.library.expand import Link, Port, links_of, ports_of
+from engine.model.lookup import parts_by_id, runs_at, runs_by_id
+from engine.model.network import AC_LINES, Compartment, Enclosure, Network, Part, Position, Run
+from engine.model.quantity import Quantity, as_quantity, high, low
+
+if TYPE_CHECKING:
+    from engine.graph.demand import Demand
+
+LIVE_POLES = frozenset({"+"}) | AC_LINES
+
+
+class Held(msgspec.Struct, frozen=True):
+    """What can be pushed into both ends of one core, A: at end a and at end b of its run."""
+
+    a: Feed = NOTHING
+    b: Feed = NOTHING
+
+    @property
+    def worst(self) -> Feed:
+        """The larger of the two: the current a fault on the conductor can draw through part of it."""
+        return self.a if self.a.current_a >= self.b.current_a else self.b
+
+
+class Boat:
+    """The network with everything derived that more than one check needs."""
+
+    def __init__(self, network: Network, library: Library) -> None:
+        self.network = network
+        self.library = library
+
+    @cached_property
+    def parts(self) -> Mapping[str, Part]:
+        """Parts by id."""
+        return parts_by_id(self.network)
+
+    @cached_property
+    def runs(self) -> Mapping[str, Run]:
+        """Runs by id."""
+        return runs_by_id(self.network)
+
+    @cached_property
+    def runs_at(self) -> Mapping[tuple[str, str], list[Run]]:
+        """Runs by (part id, port)."""
+        return runs_at(self.network)
+
+    @cached_property
+    def compartments(self) -> Mapping[str, Compartment]:
+        """Compartments by id."""
+        return {space.id: space for space in self.network.compartments}
+
+    @cached_property
+    def enclosures(self) -> Mapping[str, Enclosure]:
+        """Enclosures by id."""
+        return {box.id: box for box in self.network.enclosures}
+
+    @cached_property
+    def graph(self) -> nx.MultiGraph:
+        """The pole graph with every contact closed that can close."""
+        return pole_graph(self.network, self.library)
+
+    @cached_property
+    def wires(self) -> nx.MultiGraph:
+        """Its conducting edges only."""
+        return conductors(self.graph)
+
+    @cached_property
+    def sources(self) -> tuple[Source, ...]:
+        """Every source."""
+        return sources_of(self.graph, self.library)
+
+    def switched(self, switches: Switches) -> nx.MultiGraph:
+        """The conducting graph with the switches set as given (others as drawn)."""
+        return conductors(pole_graph(self.network, self.library, switches))
+
+    def kind(self, part: Part) -> DeviceKind | None:
+        """The part's device kind; None when the library does not know it."""
+        return self.library.get(part.kind)
+
+    def role(self, part: Part) -> str:
+        """The part's electrical role; "" when its kind is unknown."""
+        kind = self.library.get(part.kind)
+        return kind.role if kind else ""
+
+    def with_role(self, *roles: str) -> tuple[Part, ...]:
+        """The parts that have one of the roles."""
+        return tuple(part for part in self.network.parts if self.role(part) in roles)
+
+    def ports(self, part: Part) -> tuple[Port, ...]:
+        """The part's actual ports."""
+        kind = self.kind(part)
+        return ports_of(part, kind) if kind else ()
+
+    def links(self, part: Part) -> tuple[Link, ...]:
+        """The part's actual links."""
+        kind = self.kind(part)
+        return links_of(part, kind) if kind else ()
+
+    def name(self, part: Part) -> str:
+        """How a sentence calls the part: designation and label."""
+        return f"{part.designation} {part.label}".strip() or part.id
+
+    def name_run(self, run: Run) -> str:
+        """How a sentence calls the run: its number, or from where to where."""
+        if run.number:
+            return run.number
+        ends = [self.parts[end.part].designation if end.part in self.parts else "?" for end in (run.a, run.b)]
+        return "–".join(ends)
+
+    def position(self, part: Part, key: str) -> Position | None:
+        """The panel position of that key."""
+        return next((position for position in part.positions if position.key == key), None)
+
+    @cached_property
+    def held_fitted(self) -> Mapping[tuple[str, str], Held]:
+        """(run id, pole) -> what can be pushed into it with the fuses fitted; an unknown rating holds nothing back."""
+        return self._held(lambda edge: _capacity(edge, largest=False, unknown_a=UNLIMITED), _most)
+
+    @cached_property
+    def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
+        """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
+        return self._held(lambda edge: _capacity(edge, largest=False, unknown_a=0.0), _least)
+
+    @cached_property
+    def held_largest(self) -> Mapping[tuple[str, str], Held]:
+        """The same with the largest fuse that each holder accepts."""
+        return self._held(lambda edge: _capacity(edge, largest=True, unknown_a=UNLIMITED), _most)
+
+    @cached_property
+    def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
+        """With the largest fuses, unknowns at their most favourable."""
+        return self._held(lambda edge: _capacity(edge, largest=True, unknown_a=0.0), _least)
+
+    def _held(self, capacity: Capacity, inflow_of: Callable[[Source], float]) -> Mapping[tuple[str, str], Held]:
+        found: dict[tuple[str, str], Held] = {}
+        for poles in (frozenset({"+"}), AC_LINES):
+            nodes = [node for node in self.wires if node[2] in poles]
+            graph = self.wires.subgraph(nodes)
+            inflow = _inflow([source for source in self.sources if source.live[2] in poles], inflow_of)
+            feeds = Feeds(graph, inflow, capacity)
+            for a, b, key, edge in graph.edges(keys=True, data="edge"):
+                if edge.run is not None:
+                    found[edge.run.id, edge.pole] = _held_by(feeds, edge, a, b, key)
+        return found
+
+    @cached_property
+    def demand(self) -> Mapping[tuple[str, str], Demand]:
+        """(run id, pole) -> the current that core carries in service."""
+        from engine.graph.demand import demands  # here, since demand reads a Boat
+
+        return demands(self)
+
+    @cached_property
+    def return_nodes(self) -> frozenset[Node]:
+        """The negative terminals of the DC sources and the neutral of the AC ones."""
+        return frozenset(source.back for source in self.sources if source.back is not None)
+
+    def devices(self) -> Iterable[tuple[Node, Node, Edge]]:
+        """Every protective link: fuses and breakers, those in panel positions included."""
+        return ((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in ("fuse", "breaker"))
+
+
+def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:
+    assert edge.run is not None
+    first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
+    return Held(feeds.into(first, second, key), feeds.into(second, first, key))
+
+
+def _capacity(edge: Edge, *, largest: bool, unknown_a: float) -> float:
+    """What a device lets through for ever, A; other edges carry without limit."""
+    if edge.kind not in ("fuse", "breaker") or edge.link is None:
+        return UNLIMITED
+    rating = edge.link.largest_a if largest and edge.link.largest_a is not None else edge.link.rating_a
+    return high(rating, unknown_a) if unknown_a else low(rating, 0.0)
+
+
+def _most(source: Source) -> float:
+    return high(source.limit_a, UNLIMITED) if source.limited else UNLIMITED
+
+
+def _least(source: Source) -> float:
+    """The least a source may be able to push: a charger that is not known to limit itself may still do so."""
+    if source.kind == "battery" or source.part.values.get("self_limiting") is False:
+        return UNLIMITED
+    return low(as_quantity(source.limit_a), 0.0)
+
+
+def _inflow(sources: Iterable[Source], amount: Callable[[Source], float]) -> dict[Node, Feed]:
+    inflow: dict[Node, Feed] = {}
+    for source in sources:
+        current_a = amount(source)
+        if current_a > 0:
+            known = inflow.get(source.live, NOTHING)
+            item = (f"part:{source.part.id}", current_a)
+            inflow[source.live] = Feed(known.current_a + current_a, (*known.by, item))
+    return inflow
+
+
+def quantity(part: Part, name: str) -> Quantity:
+    """The part's value of that name as a quantity; unknown when it has none."""
+    return as_quantity(part.values.get(name))

@@ -1,0 +1,164 @@
+"""How much current all sources together can push through each conductor before a device opens: maximum flow.
+
+Device ratings are capacities, everything else carries without limit. Almost every boat is a tree of bridges, on which one
+sweep gives every flow exactly; inside a ring (parallel paths) networkx computes the flow, with what the bridges
+bring in as its sources. Knows currents and capacities, no rule.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+
+import msgspec
+import networkx as nx
+
+from engine.graph.poles import Edge, Node
+
+UNLIMITED = math.inf
+_BIG = 1e12
+
+
+class Feed(msgspec.Struct, frozen=True):
+    """What can be pushed into a conductor at one end: amperes, and the devices and sources that set the sum."""
+
+    current_a: float
+    by: tuple[tuple[str, float], ...] = ()
+    """(key of the device or source, amperes)."""
+
+
+NOTHING = Feed(0.0)
+Capacity = Callable[[Edge], float]
+
+
+class Feeds:
+    """Flows into both ends of every edge of one conducting graph.
+
+    graph: conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; capacity: A of an edge.
+    """
+
+    def __init__(self, graph: nx.MultiGraph, inflow: Mapping[Node, Feed], capacity: Capacity) -> None:
+        self._graph = graph
+        self._inflow = inflow
+        self._capacity = capacity
+        self._bridges = _bridge_keys(graph)
+        self._ring_of, self._rings = _rings(graph, self._bridges)
+        self._doors = self._bridges_at_rings()
+        self._through: dict[tuple[Node, Node, str], Feed] = {}
+        self._sweep()
+
+    def into(self, node: Node, other: Node, key: str) -> Feed:
+        """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""
+        if key in self._bridges:
+            return self._arriving(node, key)
+        return self._ring_flow(self._ring_of[node], node, without_key=key, without_door="")
+
+    def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
+        doors: dict[int, list[tuple[Node, Node, str]]] = {}
+        for a, b, key in self._graph.edges(keys=True):
+            if key in self._bridges:
+                doors.setdefault(self._ring_of[a], []).append((a, b, key))
+                doors.setdefault(self._ring_of[b], []).append((b, a, key))
+        return doors
+
+    def _sweep(self) -> None:
+        """Fill the flow over each bridge in both directions: leaves inwards, then outwards from the roots."""
+        order = self._order()
+        for inner, outer, key in reversed(order):
+            self._through[outer, inner, key] = self._over(outer, key)
+        for inner, outer, key in order:
+            self._through[inner, outer, key] = self._over(inner, key)
+
+    def _order(self) -> list[tuple[Node, Node, str]]:
+        """Bridges from the roots outwards as (inner node, outer node, key)."""
+        seen: set[int] = set()
+        order: list[tuple[Node, Node, str]] = []
+        for root in range(len(self._rings)):
+            stack = [root] if root not in seen else []
+            seen.add(root)
+            while stack:
+                for near, far, key in self._doors.get(stack.pop(), ()):
+                    if self._ring_of[far] not in seen:
+                        seen.add(self._ring_of[far])
+                        order.append((near, far, key))
+                        stack.append(self._ring_of[far])
+        return order
+
+    def _over(self, node: Node, key: str) -> Feed:
+        """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
+        edge = self._edge(node, key)
+        return _hold(self._arriving(node, key), self._capacity(edge), edge.key)
+
+    def _arriving(self, node: Node, key: str) -> Feed:
+        ring = self._ring_of[node]
+        if len(self._rings[ring]) == 1:
+            return _total(self._entries(ring, without_door=key).values())
+        return self._ring_flow(ring, node, without_key="", without_door=key)
+
+    def _entries(self, ring: int, without_door: str) -> dict[Node, Feed]:
+        """What enters the ring at each of its nodes: sources, and bridges other than one."""
+        entries: dict[Node, list[Feed]] = {}
+        for node in self._rings[ring]:
+            if node in self._inflow:
+                entries.setdefault(node, []).append(self._inflow[node])
+        for near, far, key in self._doors.get(ring, ()):
+            if key != without_door and (far, near, key) in self._through:
+                entries.setdefault(near, []).append(self._through[far, near, key])
+        return {node: _total(feeds) for node, feeds in entries.items()}
+
+    def _ring_flow(self, ring: int, target: Node, without_key: str, without_door: str) -> Feed:
+        entries = self._entries(ring, without_door)
+        net = nx.DiGraph()
+        net.add_nodes_from(["source", target])
+        for node, feed in entries.items():
+            net.add_edge("source", node, capacity=min(feed.current_a, _BIG))
+        for a, b, key, edge in self._graph.subgraph(self._rings[ring]).edges(keys=True, data="edge"):
+            if key != without_key:
+                _add_both_ways(net, a, b, min(self._capacity(edge), _BIG))
+        value = nx.maximum_flow_value(net, "source", target) if entries else 0.0
+        by = tuple(item for feed in entries.values() for item in feed.by)
+        return Feed(UNLIMITED if value >= _BIG / 2 else float(value), by)
+
+    def _edge(self, node: Node, key: str) -> Edge:
+        for _, _, edge_key, edge in self._graph.edges(node, keys=True, data="edge"):
+            if edge_key == key:
+                return edge  # type: ignore[no-any-return]
+        raise KeyError(key)
+
+
+def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:
+    return feed if feed.current_a <= capacity_a else Feed(capacity_a, ((key, capacity_a),))
+
+
+def _total(feeds: Iterable[Feed]) -> Feed:
+    listed = [feed for feed in feeds if feed.current_a > 0]
+    if not listed:
+        return NOTHING
+    return Feed(sum(feed.current_a for feed in listed), tuple(item for feed in listed for item in feed.by))
+
+
+def _add_both_ways(net: nx.DiGraph, a: Node, b: Node, capacity_a: float) -> None:
+    for tail, head in ((a, b), (b, a)):
+        known = net.get_edge_data(tail, head, {"capacity": 0.0})["capacity"]
+        net.add_edge(tail, head, capacity=known + capacity_a)
+
+
+def _bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
+    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none)."""
+    simple = nx.Graph(graph)
+    simple.remove_edges_from(nx.selfloop_edges(simple))
+    keys = set()
+    for a, b in nx.bridges(simple):
+        between = list(graph.get_edge_data(a, b))
+        if len(between) == 1:
+            keys.add(between[0])
+    return frozenset(keys)
+
+
+def _rings(graph: nx.MultiGraph, bridges: frozenset[str]) -> tuple[dict[Node, int], list[frozenset[Node]]]:
+    """The parts of the graph that hang together without its bridges; most are single nodes."""
+    rest = nx.Graph()
+    rest.add_nodes_from(graph)
+    rest.add_edges_from((a, b) for a, b, key in graph.edges(keys=True) if key not in bridges)
+    rings = [frozenset(nodes) for nodes in nx.connected_components(rest)]
+    return {node: number for number, nodes in enumerate(rings) for node in nodes}, rings

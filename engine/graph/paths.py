@@ -1,0 +1,61 @@
+"""Ways through the boat: from a load back to what feeds it, and how much current each conductor carries.
+
+Shortest ways along conductors; a one-line diagram has few others. Knows no rulebook.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Mapping
+
+import msgspec
+import networkx as nx
+
+from engine.graph.poles import Edge, Node
+
+
+class Step(msgspec.Struct, frozen=True):
+    """One edge of a way, walked from `start` to `end`."""
+
+    start: Node
+    end: Node
+    edge: Edge
+
+
+def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> tuple[Step, ...] | None:
+    """The way with the fewest edges from start to the nearest node that satisfies goal; None where there is none."""
+    if start not in graph:
+        return None
+    came: dict[Node, Step | None] = {start: None}
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
+        if goal(node):
+            return _unwind(came, node)
+        for _, other, edge in graph.edges(node, data="edge"):
+            if other not in came:
+                came[other] = Step(node, other, edge)
+                queue.append(other)
+    return None
+
+
+def _unwind(came: Mapping[Node, Step | None], node: Node) -> tuple[Step, ...]:
+    steps: list[Step] = []
+    step = came[node]
+    while step is not None:
+        steps.append(step)
+        step = came[step.start]
+    return tuple(reversed(steps))
+
+
+def reach(graph: nx.MultiGraph, starts: Iterable[Node], stop: Callable[[Edge], bool] = lambda edge: False) -> set[Node]:
+    """Every node that can be reached from the starts without passing an edge that stops."""
+    seen = {node for node in starts if node in graph}
+    queue = deque(seen)
+    while queue:
+        node = queue.popleft()
+        for _, other, edge in graph.edges(node, data="edge"):
+            if other not in seen and not stop(edge):
+                seen.add(other)
+                queue.append(other)
+    return seen

@@ -1,0 +1,53 @@
+"""Where current can come from, and how much: batteries, alternators, chargers, inverters, shore inlets, generators."""
+
+from __future__ import annotations
+
+import msgspec
+import networkx as nx
+
+from engine.graph.poles import Node, edges_of
+from engine.library.device import Library
+from engine.model.network import AC_LINES, Part
+from engine.model.quantity import Quantity, as_quantity
+
+
+class Source(msgspec.Struct, frozen=True):
+    """A terminal at which current enters the wiring.
+
+    `limit_a` is what it can push into a fault, A: None for no limit (a battery, or one that does not limit itself).
+    """
+
+    part: Part
+    live: Node
+    back: Node | None
+    kind: str
+    """"battery", "generator", "converter", "shore" or "transformer"."""
+    limit_a: Quantity
+    limited: bool
+    """True: it limits itself to limit_a. False: it does not, or it is not known to."""
+
+    @property
+    def is_ac(self) -> bool:
+        """Whether it feeds the AC system."""
+        return self.live[2] in AC_LINES
+
+
+def sources_of(graph: nx.MultiGraph, library: Library) -> tuple[Source, ...]:
+    """Every source of the boat, in the order of the parts. Converters are sources at the side they feed (link.b)."""
+    found = []
+    for a, b, edge in edges_of(graph):
+        if edge.kind not in ("source", "converter") or edge.part is None or edge.link is None:
+            continue
+        live: Node = (edge.part.id, *edge.link.b)
+        if live[2] not in ("-", "N", "PE", "BOND"):
+            back: Node | None = a if edge.kind == "source" and b == live else (b if edge.kind == "source" else None)
+            found.append(_source(edge.part, live, back, library[edge.part.kind].role, edge.link.rating_a))
+    return tuple(found)
+
+
+def _source(part: Part, live: Node, back: Node | None, role: str, rating_a: Quantity) -> Source:
+    kind = {"battery": "battery", "generator_dc": "generator", "transformer": "transformer", "ac_source": "shore"}.get(
+        role, "converter"
+    )
+    limited = part.values.get("self_limiting") is True and kind not in ("battery",)
+    return Source(part, live, back, kind, as_quantity(rating_a), limited)

@@ -1,0 +1,135 @@
+"""Running the rules over a boat. A rule that crashes becomes a finding against the tool, never silence."""
+
+from __future__ import annotations
+
+import pkgutil
+from collections.abc import Iterable
+from functools import cache
+from importlib import import_module
+
+import msgspec
+
+import engine.rules
+from engine.graph.boat import Boat
+from engine.model.network import Particulars
+from engine.rules.api import Basis, Book, Finding, Outcome, Rule, Severity, Wording
+
+SEVERITY_ORDER: tuple[Severity, ...] = ("danger", "requirement", "advice")
+
+
+class Tally(msgspec.Struct, frozen=True, kw_only=True):
+    """What one rule had to say under one rulebook. All zero: the boat has nothing that it concerns."""
+
+    rule_id: str
+    book: Book
+    meets: int = 0
+    breaks: int = 0
+    cannot_tell: int = 0
+
+    @property
+    def checks(self) -> int:
+        """How many questions were asked."""
+        return self.meets + self.breaks + self.cannot_tell
+
+
+class Report(msgspec.Struct, frozen=True, kw_only=True):
+    """Every finding, most serious first, and the count of what was checked."""
+
+    findings: tuple[Finding, ...]
+    tallies: tuple[Tally, ...]
+    books: tuple[Book, ...]
+    met: tuple[tuple[str, Book, Outcome], ...]
+    """What meets its rule, for the conformity report: (rule id, book, outcome)."""
+
+    @property
+    def checks(self) -> int:
+        """Questions asked in all."""
+        return sum(tally.checks for tally in self.tallies)
+
+    @property
+    def not_applicable(self) -> tuple[Tally, ...]:
+        """Rules that found nothing on the boat to ask about."""
+        return tuple(tally for tally in self.tallies if tally.checks == 0)
+
+    def count(self, verdict: str) -> int:
+        """How many findings have the verdict."""
+        return sum(finding.outcome.verdict == verdict for finding in self.findings)
+
+
+@cache
+def load_rules() -> tuple[Rule, ...]:
+    """Every rule, found by its place: engine/rules/<family>/<rule_name>.py; sorted by family and id."""
+    found = []
+    for module in pkgutil.walk_packages(engine.rules.__path__, "engine.rules."):
+        if not module.ispkg and module.name.count(".") == 3:
+            members = vars(import_module(module.name)).values()
+            found += [member for member in members if isinstance(member, Rule)]
+    return tuple(sorted(found, key=lambda each: (each.family, each.id)))
+
+
+def books_of(particulars: Particulars) -> tuple[Book, ...]:
+    """The rulebooks that apply to the boat. The US law binds boats with a petrol engine that is not an outboard; where
+    fuel or engine is not stated it is asked as well."""
+    books: list[Book] = []
+    if "us" in particulars.rulebooks:
+        bound = particulars.fuel in ("petrol", None) and particulars.engine in ("inboard", None)
+        books += ["33cfr183", "e11"] if bound else ["e11"]
+    if "iso" in particulars.rulebooks:
+        books.append("iso13297")
+    return tuple(books)
+
+
+def run_rules(boat: Boat, books: tuple[Book, ...] | None = None, rules: Iterable[Rule] | None = None) -> Report:
+    """Ask every rule under every rulebook that applies."""
+    asked = books_of(boat.network.particulars) if books is None else books
+    findings: list[Finding] = []
+    tallies: list[Tally] = []
+    met: list[tuple[str, Book, Outcome]] = []
+    for each in load_rules() if rules is None else rules:
+        for book in _books_for(each, asked):
+            outcomes = _answers(each, boat, book)
+            findings += [_finding(each, book, outcome) for outcome in outcomes if outcome.verdict != "meets"]
+            met += [(each.id, book, outcome) for outcome in outcomes if outcome.verdict == "meets"]
+            tallies.append(_tally(each, book, outcomes))
+    findings.sort(key=_order)
+    return Report(findings=tuple(findings), tallies=tuple(tallies), books=asked, met=tuple(met))
+
+
+def _books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
+    return ("any",) if each.books == ("any",) else tuple(book for book in asked if book in each.books)
+
+
+def _answers(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
+    try:
+        return tuple(each.check(boat, book))
+    except Exception as error:  # a crash must be seen, and the other rules must still be asked
+        text = f"{type(error).__name__}: {error}"
+        return (Outcome(verdict="cannot-tell", code="tool-failed", subjects=(), values={"error": text}, lacks=(text,)),)
+
+
+def _finding(each: Rule, book: Book, outcome: Outcome) -> Finding:
+    wording = each.wordings.get(outcome.code)
+    return Finding(rule=each, book=book, severity=wording.severity if wording else "requirement", outcome=outcome)
+
+
+def _tally(each: Rule, book: Book, outcomes: tuple[Outcome, ...]) -> Tally:
+    counts = {
+        verdict: sum(outcome.verdict == verdict for outcome in outcomes)
+        for verdict in ("meets", "breaks", "cannot-tell")
+    }
+    return Tally(
+        rule_id=each.id, book=book, meets=counts["meets"], breaks=counts["breaks"], cannot_tell=counts["cannot-tell"]
+    )
+
+
+def _order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
+    told = 1 if finding.outcome.verdict == "cannot-tell" else 0
+    return told, SEVERITY_ORDER.index(finding.severity), finding.rule.id, finding.outcome.subjects
+
+
+def failed(finding: Finding) -> bool:
+    """Whether the finding is against the tool: the rule itself crashed."""
+    return finding.outcome.code == "tool-failed"
+
+
+__all__ = ["Basis", "Report", "Tally", "Wording", "books_of", "failed", "load_rules", "run_rules"]

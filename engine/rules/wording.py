@@ -1,0 +1,94 @@
+"""From a finding's codes and values to the sentences a person reads: the fact, the sum, the clause, the remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from engine.graph.boat import Boat
+from engine.messages import tr
+from engine.rules.api import BOOK_TITLES, Basis, Finding, Shown
+
+
+def sentence(finding: Finding, boat: Boat) -> str:
+    """The finding in one plain sentence."""
+    outcome = finding.outcome
+    if outcome.code == "tool-failed":
+        return tr("The check {rule} failed inside the program and gave no answer: {error}").format(
+            rule=finding.rule.id, error=outcome.values.get("error", "")
+        )
+    if outcome.verdict == "cannot-tell":
+        return tr("Cannot tell for {subject} ({title}): not known is {fields}.").format(
+            subject=subject_text(finding, boat), title=tr(finding.rule.title), fields=lacking_text(finding, boat)
+        )
+    return _filled(finding.rule.wordings[outcome.code].sentence, outcome.values)
+
+
+def formula(finding: Finding) -> str:
+    """The sum with its numbers put in; "" where there is none."""
+    wording = finding.rule.wordings.get(finding.outcome.code)
+    return _filled(wording.formula, finding.outcome.values) if wording and wording.formula else ""
+
+
+def remedy(finding: Finding, boat: Boat) -> str:
+    """What to do about it."""
+    if finding.outcome.verdict == "cannot-tell":
+        return tr("Find out and enter: {fields}.").format(fields=lacking_text(finding, boat))
+    return _filled(finding.rule.wordings[finding.outcome.code].remedy, finding.outcome.values)
+
+
+def basis_text(basis: Basis) -> str:
+    """A clause with how well it is known."""
+    return f"{tr(BOOK_TITLES[basis.book])} · {basis.document}: {tr(basis.clause)} [{status_text(basis.status)}]"
+
+
+def status_text(status: str) -> str:
+    """How well a number or clause is known, in words."""
+    words: Mapping[str, str] = {
+        "published": tr("read in the source"),
+        "secondary": tr("quoted second hand"),
+        "memory": tr("from memory, unconfirmed"),
+        "computed": tr("computed from a table"),
+        "practice": tr("common practice, no source"),
+    }
+    return words[status]
+
+
+def key_text(key: str, boat: Boat) -> str:
+    """What a person calls the thing with this key."""
+    sort, _, rest = key.partition(":")
+    if sort == "run":
+        return boat.name_run(boat.runs[rest]) if rest in boat.runs else rest
+    part_id, _, position = rest.partition("/")
+    name = boat.name(boat.parts[part_id]) if part_id in boat.parts else part_id
+    return tr("{panel}, position {key}").format(panel=name, key=position) if position else name
+
+
+def subject_text(finding: Finding, boat: Boat) -> str:
+    """The name of what the finding is about."""
+    return key_text(finding.outcome.subjects[0], boat) if finding.outcome.subjects else tr("the boat")
+
+
+def lacking_text(finding: Finding, boat: Boat) -> str:
+    """The missing fields by name."""
+    listed = []
+    for lack in finding.outcome.lacks:
+        key, _, field = lack.partition(" ")
+        listed.append(f"{key_text(key, boat)}: {field_text(field)}" if field else lack)
+    return "; ".join(listed)
+
+
+def field_text(field: str) -> str:
+    """A field's name as a person reads it: length_m -> length."""
+    for suffix in ("_m", "_a", "_c", "_v", "_ma", "_w", "_ah", "_ohm"):
+        if field.endswith(suffix):
+            field = field.removesuffix(suffix)
+            break
+    return tr(field.replace("_", " "))
+
+
+def _filled(template: str, values: Mapping[str, Shown]) -> str:
+    return tr(template).format(**{name: _shown(value) for name, value in values.items()})
+
+
+def _shown(value: Shown) -> str:
+    return value if isinstance(value, str) else f"{value:.4g}"
