@@ -38,21 +38,26 @@ class Pin(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class StrokeText(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A stroke as the file writes it: d is an SVG path string in M."""
+    """A stroke as the file writes it: d is an SVG path string in M; lead names the pin whose lead it is."""
 
     d: str
     width: Width = "normal"
     dash: bool = False
     fill: Fill = "none"
+    lead: str = ""
 
 
 class Stroke(msgspec.Struct, frozen=True):
-    """A stroke ready to draw: outline in M, width as a name of WIDTH_MM."""
+    """A stroke ready to draw: outline in M, width as a name of WIDTH_MM.
+
+    A stroke that is the lead of a pin may be left out where no run lands on that pin.
+    """
 
     outline: tuple[Segment, ...]
     width: Width = "normal"
     dash: bool = False
     fill: Fill = "none"
+    lead: str = ""
 
 
 class Letter(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -178,7 +183,7 @@ def _symbol(name: str, file: _File) -> Symbol:
 
 
 def _figure(strokes: list[StrokeText], letters: list[Letter]) -> Figure:
-    drawn = (Stroke(parse_path(s.d), s.width, s.dash, s.fill) for s in strokes)
+    drawn = (Stroke(parse_path(s.d), s.width, s.dash, s.fill, s.lead) for s in strokes)
     return Figure(tuple(drawn), tuple(letters))
 
 
