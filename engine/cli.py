@@ -1,0 +1,63 @@
+"""The command line: reads the words, calls the engine, prints. Everything heavy is imported by the command that needs it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+
+VERSION = "0.1.0"
+CAUTION = (
+    "Loomwright checks a drawing, not a boat. The standards themselves, local codes and licensed marine electricians "
+    "have the last word."
+)
+COMMANDS = {
+    "check": "check boats against the rulebooks; exit 0 nothing breaks, 1 something breaks, 2 cannot be read",
+    "export": "write the papers: panel schedules, owner's drawing, run list, report",
+    "sketch": "turn a boat sketched in a few lines of text into a boat file, or back",
+    "rules": "list the rules; rules explain ID prints reason and sources",
+    "symbols": "check the symbols and devices; write their contact sheet",
+}
+
+OpenEditor = Callable[[str | None], int]
+
+
+def main(argv: Sequence[str] | None = None, open_editor: OpenEditor | None = None) -> int:
+    """Run one command; a file name, or nothing, opens the editor. Returns the exit status."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    if words and words[0] in COMMANDS:
+        return _run(words[0], words[1:])
+    parser = _top_parser()
+    asked = parser.parse_args(words)
+    if open_editor is None:
+        parser.error("the editor is not part of this command; use: " + ", ".join(COMMANDS))
+    return open_editor(asked.file)
+
+
+def _top_parser() -> argparse.ArgumentParser:
+    listed = "\n".join(f"  {name:<9} {text}" for name, text in COMMANDS.items())
+    parser = argparse.ArgumentParser(
+        prog="loomwright",
+        usage="loomwright [FILE]\n       loomwright COMMAND …   (loomwright COMMAND --help says more)",
+        description="Draw a boat's electrical system, check it against the marine rules, print its papers.",
+        epilog=f"commands:\n{listed}\n\n{CAUTION}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("file", nargs="?", metavar="FILE", help="boat file to open in the editor")
+    parser.add_argument("--version", action="version", version=f"loomwright {VERSION}")
+    return parser
+
+
+def _run(name: str, words: Sequence[str]) -> int:
+    module = import_module(f"engine.command.{name}")
+    parser = argparse.ArgumentParser(
+        prog=f"loomwright {name}", description=COMMANDS[name].capitalize() + ".", epilog=CAUTION
+    )
+    module.add_arguments(parser)
+    run: Callable[[argparse.Namespace], int] = module.run
+    return run(parser.parse_args(words))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

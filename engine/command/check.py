@@ -1,0 +1,151 @@
+"""loomwright check: the findings of each boat, for a person or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from engine.messages import tr
+
+if TYPE_CHECKING:
+    from engine.pipeline import Analysis
+    from engine.rules.api import Book, Finding
+
+BOOKS: dict[str, tuple[Book, ...] | None] = {
+    "us": ("33cfr183", "e11"),
+    "iso": ("iso13297",),
+    "both": ("33cfr183", "e11", "iso13297"),
+}
+MARKS = {"danger": "DANGER", "requirement": "REQUIRED", "advice": "ADVICE"}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """check FILE… [--rules us|iso|both] [--json]"""
+    parser.add_argument("file", nargs="+", type=Path, help="boat files, or sketches (.txt)")
+    parser.add_argument("--rules", choices=list(BOOKS), help="rulebooks to ask; without it those the boat declares")
+    parser.add_argument("--json", action="store_true", help="one JSON object on standard output")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """0 nothing breaks, 1 something breaks, 2 a file cannot be read."""
+    answers = [_check(path, asked.rules) for path in asked.file]
+    if asked.json:
+        print(
+            json.dumps(
+                {"boats": [_as_json(path, got) for path, got in zip(asked.file, answers, strict=True)]}, indent=1
+            )
+        )
+    else:
+        for path, got in zip(asked.file, answers, strict=True):
+            _print(path, got)
+    return max(_status(got) for got in answers)
+
+
+def _check(path: Path, rules: str | None) -> Analysis | str:
+    from engine.files.opening import OpenError, open_boat
+    from engine.library.device import load_library
+    from engine.pipeline import analyse
+
+    library = load_library()
+    try:
+        document = open_boat(path, library)
+    except OpenError as error:
+        return str(error)
+    return analyse(document.network, library, BOOKS[rules] if rules else None)
+
+
+def _status(got: Analysis | str) -> int:
+    if isinstance(got, str):
+        return 2
+    return 1 if got.report.count("breaks") or _tool_failed(got) else 0
+
+
+def _tool_failed(got: Analysis) -> bool:
+    from engine.rules.runner import failed
+
+    return any(failed(finding) for finding in got.findings)
+
+
+def _print(path: Path, got: Analysis | str) -> None:
+    if isinstance(got, str):
+        print(f"{path}: {got}", file=sys.stderr)
+        return
+    from engine.rules.wording import BOOK_TITLES
+
+    particulars = got.boat.network.particulars
+    print(f"{particulars.name} ({path})")
+    print(tr("Asked: {books}").format(books=", ".join(BOOK_TITLES[book] for book in got.report.books)))
+    for finding in got.findings:
+        print(_text(finding, got))
+    print(summary(got))
+
+
+def summary(got: Analysis) -> str:
+    """How much was checked and what came of it."""
+    report = got.report
+    lines = [
+        tr(
+            "{checks} checks by {rules} rules: {breaks} broken, {unknown} cannot be told, {met} met; {silent} rules not applicable."
+        ).format(
+            checks=report.checks,
+            rules=len(report.tallies),
+            breaks=report.count("breaks"),
+            unknown=report.count("cannot-tell"),
+            met=len(report.met),
+            silent=len(report.not_applicable),
+        ),
+        tr("This checks a drawing, not the boat; the standards, local codes and licensed practice have the last word."),
+    ]
+    return "\n".join(lines)
+
+
+def _text(finding: Finding, got: Analysis) -> str:
+    from engine.rules.wording import basis_text, formula, remedy, sentence
+
+    mark = tr("CANNOT TELL") if finding.outcome.verdict == "cannot-tell" else MARKS[finding.severity]
+    lines = [f"\n{mark}  {sentence(finding, got.boat)}  ({finding.rule.id})"]
+    lines += [f"    {formula(finding)}"] if formula(finding) else []
+    lines += [f"    {basis_text(basis)}" for basis in finding.basis]
+    lines += [f"    {source}" for source in finding.outcome.sources]
+    return "\n".join([*lines, f"    → {remedy(finding, got.boat)}"])
+
+
+def _as_json(path: Path, got: Analysis | str) -> dict[str, Any]:
+    if isinstance(got, str):
+        return {"file": str(path), "error": got}
+    report = got.report
+    return {
+        "file": str(path),
+        "boat": got.boat.network.particulars.name,
+        "books": list(report.books),
+        "checks": report.checks,
+        "met": len(report.met),
+        "not_applicable": [{"rule": tally.rule_id, "book": tally.book} for tally in report.not_applicable],
+        "findings": [finding_json(finding, got) for finding in got.findings],
+        "caution": tr("This checks a drawing, not the boat."),
+    }
+
+
+def finding_json(finding: Finding, got: Analysis) -> dict[str, Any]:
+    """One finding as plain data: rule, outcome, severity, subjects by designation, values, basis, sentence."""
+    from engine.rules.wording import basis_text, formula, key_text, remedy, sentence
+
+    outcome = finding.outcome
+    return {
+        "rule": finding.rule.id,
+        "code": outcome.code,
+        "book": finding.book,
+        "outcome": outcome.verdict,
+        "severity": finding.severity,
+        "subjects": [key_text(key, got.boat) for key in outcome.subjects],
+        "keys": list(outcome.subjects),
+        "values": dict(outcome.values),
+        "lacks": list(outcome.lacks),
+        "basis": [basis_text(basis) for basis in finding.basis] + list(outcome.sources),
+        "sentence": sentence(finding, got.boat),
+        "formula": formula(finding),
+        "remedy": remedy(finding, got.boat),
+    }
