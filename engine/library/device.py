@@ -39,11 +39,21 @@ A device file in short (the file's name is the kind's id):
     values = { capacity_ah = 100 }
     source = "common practice, no source"
 
-Conventions that make drawings possible: a DC load, DC panel, inverter or other consumer whose supply port carries (+ -)
-has a second port `neg` (-), joined to the supply's - by a through link, so that a single-core return has a pin of its own.
-An AC device's `supply`, `ac`, `feed` carry all its AC poles and PE. Metal cases have a port `case` (BOND), or PE in the
-supply. Panels (role dc_panel, ac_panel) get ports p1 … pn from the part's positions, by code (engine/library/expand.py),
-not from the file; the file gives feed, neg and the like. Buses have studs s1 … sn.
+Conventions that make drawings and checks possible:
+- A DC load, DC panel, inverter or other consumer whose supply port carries (+ -) has a second port `neg` (-), joined to
+  the supply's - by a through link, so that a single-core return has a pin of its own.
+- An AC device's `supply`, `ac`, `feed` carry all its AC poles and PE. A metal case has a port `case` (BOND), or PE.
+- Energy links name the side they take from first and the side they feed second: source ["neg:-", "pos:+"], converter
+  ["ac:L", "out1:+"]. A converter has a second converter link for the return (["ac:N", "neg:-"]) with the same rating, so
+  that the return conductor is known to carry current. What it takes is the value `input_a`; what it gives, A, its rating.
+- Sources other than batteries have the flag `self_limiting` (unknown unless the kind implies it).
+- Currents of loads: `running_a`, or `power_w` with `nominal_v`; starters `cranking_a`. `drop_class`: critical (3 %) or
+  ordinary (10 %). `vital`, `around_the_clock` mark what must stay live. `metal_case`, `ignition_protected` are flags.
+- A fuse holder has `rating_a` and `holder_largest_a`; devices have `interrupting_a` and `voltage_v`; a residual element
+  has `residual_ma`; a breaker's `poles` follows from its kind.
+- Panels (role dc_panel, ac_panel) get ports p1 … pn from the part's positions, by code (engine/library/expand.py), not
+  from the file; the file gives feed, neg and values main_device, main_rating_a, main_poles, main_residual_ma, bus_a.
+- Buses have studs s1 … sn joined to s1.
 """
 
 from __future__ import annotations
