@@ -1,0 +1,114 @@
+"""What is true of every document, whatever was done to it. Structure only: whether a boat is safe is for the rules."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+
+import msgspec
+
+from engine.model.document import Document
+from engine.model.network import POLES, Part, Run
+from engine.model.sheets import Sheet
+
+PortNames = Callable[[Part], Collection[str]]
+"""The names of a part's ports; the library knows them."""
+
+
+class Problem(msgspec.Struct, frozen=True):
+    """One thing that must not be: a code, the record it is about, and what was found there."""
+
+    code: str
+    record: str
+    found: str = ""
+
+
+def problems(document: Document, ports: PortNames | None = None) -> tuple[Problem, ...]:
+    """Everything that must not be in a document; with `ports`, also runs that land on a port that is not there."""
+    found = [
+        *_ids(document),
+        *(problem for run in document.network.runs for problem in _run(run)),
+        *_ends(document, ports),
+        *_positions(document),
+        *(problem for sheet in document.sheets for problem in _sheet(document, sheet)),
+        *_mentions(document),
+    ]
+    return tuple(found)
+
+
+def _ids(document: Document) -> Iterator[Problem]:
+    network = document.network
+    groups = (network.parts, network.runs, network.compartments, network.enclosures, network.options)
+    ids = [record.id for group in (*groups, network.conditions, document.sheets) for record in group]
+    ids += [note.id for sheet in document.sheets for note in sheet.notes]
+    yield from (Problem("id-twice", one) for one, count in Counter(ids).items() if count > 1)
+    for one in ids:
+        number = one.lstrip("abcdefghijklmnopqrstuvwxyz")
+        if number.isdecimal() and int(number) >= document.next_id:
+            yield Problem("id-not-counted", one, str(document.next_id))
+
+
+def _run(run: Run) -> Iterator[Problem]:
+    if not run.poles or not set(run.poles) <= set(POLES) or len(set(run.poles)) != len(run.poles):
+        yield Problem("poles", run.id, " ".join(run.poles))
+    if len(run.colours) not in (0, len(run.poles)):
+        yield Problem("colours", run.id, " ".join(run.colours))
+    if run.a == run.b:
+        yield Problem("both-ends-on-one-port", run.id, run.a.port)
+
+
+def _ends(document: Document, ports: PortNames | None) -> Iterator[Problem]:
+    parts = {part.id: part for part in document.network.parts}
+    names = {part.id: frozenset(ports(part)) for part in document.network.parts} if ports else {}
+    for run in document.network.runs:
+        for end in (run.a, run.b):
+            if end.part not in parts:
+                yield Problem("end-on-no-part", run.id, end.part)
+            elif ports and end.port not in names[end.part]:
+                yield Problem("end-on-no-port", run.id, f"{end.part}.{end.port}")
+
+
+def _positions(document: Document) -> Iterator[Problem]:
+    for part in document.network.parts:
+        yield from _twice("position-twice", part.id, (way.key for way in part.positions))
+
+
+def _sheet(document: Document, sheet: Sheet) -> Iterator[Problem]:
+    parts = {part.id for part in document.network.parts}
+    runs = {run.id for run in document.network.runs}
+    yield from (Problem("place-of-no-part", sheet.id, p.part) for p in sheet.places if p.part not in parts)
+    yield from (Problem("route-of-no-run", sheet.id, r.run) for r in sheet.routes if r.run not in runs)
+    yield from _twice("place-twice", sheet.id, (place.part for place in sheet.places))
+    yield from _twice("route-twice", sheet.id, (route.run for route in sheet.routes))
+
+
+def _twice(code: str, record: str, names: Iterable[str]) -> Iterator[Problem]:
+    yield from (Problem(code, record, name) for name, count in Counter(names).items() if count > 1)
+
+
+def _mentions(document: Document) -> Iterator[Problem]:
+    """Compartments, enclosures, options and parts that are spoken of and do not exist."""
+    network = document.network
+    known: Mapping[str, frozenset[str]] = {
+        "compartment": frozenset(record.id for record in network.compartments),
+        "enclosure": frozenset(record.id for record in network.enclosures),
+        "option": frozenset(record.id for record in network.options),
+    }
+    for part in network.parts:
+        for field, ids in known.items():
+            if getattr(part, field) and getattr(part, field) not in ids:
+                yield Problem(f"no-such-{field}", part.id, getattr(part, field))
+    for run in network.runs:
+        yield from (Problem("no-such-compartment", run.id, via) for via in run.route if via not in known["compartment"])
+    parts = {part.id for part in network.parts}
+    for condition in network.conditions:
+        spoken = {*condition.switches, *condition.duty} - parts
+        yield from (Problem("condition-of-no-part", condition.id, part) for part in sorted(spoken))
+
+
+def new_lost_ends(before: Document, after: Document, ports: PortNames) -> tuple[Problem, ...]:
+    """The runs that land on no port in `after` and did in `before`: a guard for edits that take ports away."""
+    if before.network is after.network:
+        return ()
+    old = set(_ends(before, ports))
+    return tuple(problem for problem in _ends(after, ports) if problem not in old)
