@@ -1,4 +1,4 @@
-"""What a refused edit says to a person: one sentence for each code. Knows no widget."""
+"""What the window says when an edit cannot be done: the code and its values become one sentence. Knows no widget."""
 
 from __future__ import annotations
 
@@ -7,43 +7,47 @@ from collections.abc import Mapping
 from engine.messages import tr
 from engine.model.edits.records import EditRefused
 
-SENTENCES: Mapping[str, str] = {
-    "no-such-part": "That part is no longer on the boat.",
-    "no-such-run": "That run is no longer on the boat.",
-    "no-such-sheet": "That sheet is no longer there.",
-    "no-such-record": "That entry is no longer there.",
-    "no-such-position": "{designation} has no position {key}.",
-    "no-such-field": "There is no field {field}.",
-    "no-such-port": "{designation} has no port {port}.",
-    "already-on-sheet": "{designation} already stands on this sheet.",
-    "last-place": "{designation} stands on no other sheet; delete it to take it off the boat.",
-    "same-port": "A run needs two different ports; both ends are on {port}.",
-    "no-common-pole": "{a} ({a_port}) and {b} ({b_port}) have no pole in common, so no conductor can join them.",
-    "no-poles": "Run {number} must carry at least one pole.",
-    "colours-count": "Run {number} has {cores} cores, but {colours} colours were given.",
-    "not-inline": "This kind of part is not made to stand in a run.",
-    "wrong-poles": "Run {number} carries none of the poles that this part takes.",
-    "cannot-join": "{designation} does not have exactly one run on each side with the same poles, "
-    "so the runs cannot be joined.",
-    "designation-empty": "A part needs a designation.",
-    "designation-taken": "{designation} is already the designation of another part.",
-    "position-twice": "There is already a position {key}.",
-    "position-in-use": "Run {number} lands on position {key}; move or delete the run first.",
-    "port-in-use": "Run {number} lands on {designation} {port}, which would no longer be there; "
-    "move or delete the run first.",
-    "bad-value": "That value does not fit here: {what}.",
-    "too-few": "Select at least {least} parts.",
-    "note-empty": "A note needs some words.",
-    "last-sheet": "A drawing needs at least one sheet.",
-    "sheet-not-empty": "{parts} parts stand on this sheet only; delete or move them first.",
-    "name-empty": "A name is needed.",
-    "name-taken": "{name} is already the name of another.",
-    "nothing-to-copy": "Nothing is selected that can be copied.",
-    "not-a-fragment": "There is no piece of a drawing on the clipboard.",
-}
+
+def _sentences() -> Mapping[str, str]:
+    return {
+        "designation-empty": tr("A part needs a designation, like F3 or Q1."),
+        "designation-taken": tr("{designation} is taken by {label}. Choose another designation."),
+        "no-poles": tr("A run carries at least one pole."),
+        "colours-count": tr(
+            "Wire {number} has {cores} cores, but {colours} colours were given. Give one for each core."
+        ),
+        "position-twice": tr("There is already a position {key}. Each position has its own number."),
+        "position-in-use": tr("Wire {number} is connected to position {key}. Take the wire off first."),
+        "no-such-position": tr("{designation} has no position {key}."),
+        "same-port": tr("A run cannot begin and end at {port} of the same part."),
+        "no-common-pole": tr("{a} {a_port} and {b} {b_port} have no pole in common. Connect ports of the same kind."),
+        "already-on-sheet": tr("{designation} is already on this sheet."),
+        "last-place": tr("{designation} stands on this sheet only. Delete it, or place it on another sheet first."),
+        "not-inline": tr("This part cannot stand in a run. Place it beside and connect it."),
+        "wrong-poles": tr("This part takes none of the poles of wire {number}."),
+        "cannot-join": tr("The wires on both sides of {designation} cannot become one. Delete it with its wires."),
+        "name-empty": tr("Give it a name."),
+        "name-taken": tr("There is already one called {name}. Choose another name."),
+        "bad-value": tr("That cannot be written here: {what}"),
+        "last-sheet": tr("A drawing has at least one sheet."),
+        "sheet-not-empty": tr("{parts} parts stand only on this sheet. Move or delete them first."),
+        "too-few": tr("Select {least} parts or more."),
+        "note-empty": tr("A note needs words; delete it instead."),
+        "no-such-field": tr("There is no field {field} here."),
+        "nothing-to-paste": tr("There is nothing of a boat to paste. Copy parts first."),
+    }
 
 
 def sentence(refused: EditRefused) -> str:
-    """The sentence of a refused edit, with its values."""
-    text = SENTENCES.get(refused.code)
-    return tr(text).format(**refused.values) if text else tr("This cannot be done: {code}.").format(code=refused.code)
+    """Why the edit was not done, and what to do. An unknown code is shown as it is."""
+    template = _sentences().get(refused.code)
+    if template is None:
+        return tr("This cannot be done ({code}).").format(code=refused.code)
+    values = {
+        **{"label": tr("another part")},
+        **{name: str(value) for name, value in refused.values.items() if value != ""},
+    }
+    try:
+        return template.format(**values)
+    except KeyError:
+        return tr("This cannot be done ({code}).").format(code=refused.code)

@@ -1,8 +1,7 @@
 """How the program looks: colours, letters and the style sheet, light and dark. Knows no boat and no window.
 
-The colours come from the drawing office: paper and card for surfaces, blue-black ink, one petrol accent for what is
-chosen, brass for where the keyboard is. Each pair of text and ground here has a contrast of at least 4.5:1
-(tests/app/test_style.py).
+The colours are those of engine/drawing/theme.py, under names that say what the window uses them for. Each pair of text
+and ground has a contrast of at least 4.5:1 (tests/app/test_style.py).
 """
 
 from __future__ import annotations
@@ -14,6 +13,9 @@ from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication
 
 from app.stylesheet import SHEET
+from engine.drawing.theme import DARK as DARK_SHEET
+from engine.drawing.theme import DARK_WINDOW, LIGHT_WINDOW, PAPER
+from engine.drawing.theme import Theme as Drawn
 
 FAMILY = "Loomwright Sans"
 BASE_POINTS = 10.5
@@ -57,54 +59,36 @@ class Theme(msgspec.Struct, frozen=True, kw_only=True):
     """Ground of the bar that says what, where and what to do."""
 
 
-LIGHT = Theme(
-    name="light",
-    desk="#c3cccb",
-    frame="#e4e6df",
-    card="#f1f1ea",
-    field="#fdfdf9",
-    stripe="#f5f6f0",
-    ink="#16242c",
-    soft="#4a5b63",
-    faint="#8b969a",
-    rule="#cfd2c8",
-    edge="#a9b0aa",
-    accent="#1c5a70",
-    on_accent="#ffffff",
-    chosen="#cfe2e6",
-    hover="#dbe3df",
-    focus="#8a5a12",
-    danger="#b01f24",
-    requirement="#93500a",
-    advice="#1d5c96",
-    unknown="#5a5470",
-    note="#f6e7c4",
-)
+def _theme(window: Drawn, sheet: Drawn) -> Theme:
+    """The window's colours and those it shares with the sheet, so that a mark in a list is the mark on the drawing."""
+    w, s = window.colours, sheet.colours
+    return Theme(
+        name=window.name,
+        desk=w["desk"],
+        frame=w["window"],
+        card=w["raised"],
+        field=w["field"],
+        stripe=w["field.alternate"],
+        ink=w["text"],
+        soft=w["text.faint"],
+        faint=w["text.disabled"],
+        rule=w["border"],
+        edge=w["border.strong"],
+        accent=w["accent"],
+        on_accent=w["accent.text"],
+        chosen=s["selection.fill"],
+        hover=w["hover"],
+        focus=w["focus"],
+        danger=w["danger"],
+        requirement=w["requirement"],
+        advice=w["advice"],
+        unknown=w["unknown"],
+        note=s["caution.fill"],
+    )
 
-DARK = Theme(
-    name="dark",
-    desk="#0e1518",
-    frame="#172126",
-    card="#1d282d",
-    field="#131c20",
-    stripe="#18232a",
-    ink="#e3e8e4",
-    soft="#a5b4b6",
-    faint="#6a797d",
-    rule="#2d3b41",
-    edge="#4a5b62",
-    accent="#7cc0d2",
-    on_accent="#0c1a20",
-    chosen="#254b59",
-    hover="#27363c",
-    focus="#d9a648",
-    danger="#ff8a80",
-    requirement="#f0b050",
-    advice="#86bdf2",
-    unknown="#bdb4da",
-    note="#43391f",
-)
 
+LIGHT = _theme(LIGHT_WINDOW, PAPER)
+DARK = _theme(DARK_WINDOW, DARK_SHEET)
 THEMES = {theme.name: theme for theme in (LIGHT, DARK)}
 
 
@@ -164,18 +148,3 @@ def apply(application: QApplication, theme: Theme) -> None:
     application.setFont(ui_font())
     application.setPalette(palette(theme))
     application.setStyleSheet(style_sheet(theme))
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two colours, 1 to 21 (WCAG 2.1, "contrast ratio")."""
-    first, second = sorted((_luminance(QColor(one)), _luminance(QColor(other))), reverse=True)
-    return (first + 0.05) / (second + 0.05)
-
-
-def _luminance(colour: QColor) -> float:
-    linear = (_linear(channel) for channel in (colour.redF(), colour.greenF(), colour.blueF()))
-    return sum(weight * channel for weight, channel in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
-
-
-def _linear(channel: float) -> float:
-    return channel / 12.92 if channel <= 0.04045 else float(((channel + 0.055) / 1.055) ** 2.4)

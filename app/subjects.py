@@ -1,0 +1,179 @@
+"""What Particulars is about: the boat, a sheet, a part, a run, or several of them; and the edit that fills in a field.
+
+Pure: from a document and selected keys to fields and values, and back to a new document. Knows no widget.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+
+from app.panels.fields import (
+    VALUES,
+    Field,
+    boat_fields,
+    ends_text,
+    evidence_name,
+    part_fields,
+    part_name,
+    run_fields,
+    shared_fields,
+    sheet_fields,
+    value_of,
+)
+from engine.library.device import DeviceKind, Library
+from engine.messages import tr
+from engine.model.document import Document
+from engine.model.edits.boat import set_particulars
+from engine.model.edits.fields import set_evidence, set_part_fields, set_run_fields, set_value
+from engine.model.edits.sheets import set_sheet
+from engine.model.lookup import parts_by_id, runs_by_id
+from engine.model.network import Evidence, Part, Run
+
+Kind = Literal["boat", "sheet", "part", "run", "several"]
+FORMATS = ("A4", "A3", "A2", "A1", "ANSI A", "ANSI B", "ANSI C", "ANSI D")
+
+
+class Subject(msgspec.Struct, frozen=True, kw_only=True):
+    """What is being filled in: the records behind the keys, what to call them, and their fields."""
+
+    kind: Kind
+    keys: tuple[str, ...]
+    title: str
+    about: str = ""
+    records: tuple[Any, ...] = ()
+    fields: tuple[Field, ...] = ()
+    position: str = ""
+    """Key of the panel position that was picked, if one was."""
+
+    @property
+    def identity(self) -> tuple[Any, ...]:
+        """Equal as long as the same form fits: the same things with the same fields."""
+        return (self.kind, self.keys, self.fields)
+
+
+def subject_of(document: Document, keys: tuple[str, ...], library: Library) -> Subject:
+    """The subject of the selected keys ("part:p1", "run:w2", "position:p4/12"); the boat where nothing is selected."""
+    position = next((key for key in keys if key.startswith("position:")), "")
+    parts, runs = parts_by_id(document.network), runs_by_id(document.network)
+    wanted = dict.fromkeys(_owner(key) for key in keys)
+    found = [key for key in wanted if _record(key, parts, runs) is not None]
+    if not found:
+        return boat_subject(document)
+    records = tuple(_record(key, parts, runs) for key in found)
+    if len(found) == 1:
+        return _single(document, found[0], records[0], library, position.partition("/")[2])
+    return _several(document, tuple(found), records, library)
+
+
+def _owner(key: str) -> str:
+    return f"part:{key.removeprefix('position:').partition('/')[0]}" if key.startswith("position:") else key
+
+
+def _record(key: str, parts: dict[str, Part], runs: dict[str, Run]) -> Part | Run | None:
+    kind, _, name = key.partition(":")
+    return parts.get(name) if kind == "part" else runs.get(name) if kind == "run" else None
+
+
+def boat_subject(document: Document) -> Subject:
+    """The boat itself."""
+    particulars = document.network.particulars
+    return Subject(
+        kind="boat",
+        keys=("boat",),
+        title=particulars.name,
+        about=tr("Boat"),
+        records=(particulars,),
+        fields=boat_fields(),
+    )
+
+
+def sheet_subject(document: Document, sheet_id: str) -> Subject:
+    """One sheet. Raises StopIteration where there is none of that id."""
+    sheet = next(sheet for sheet in document.sheets if sheet.id == sheet_id)
+    return Subject(
+        kind="sheet",
+        keys=(f"sheet:{sheet_id}",),
+        title=sheet.title,
+        about=tr("Sheet"),
+        records=(sheet,),
+        fields=sheet_fields(FORMATS),
+    )
+
+
+def _single(document: Document, key: str, record: Any, library: Library, position: str) -> Subject:
+    fields = _fields(document, record, library)
+    if isinstance(record, Run):
+        title = tr("Wire {number}").format(number=record.number or "?")
+        about = ends_text(record, document.network)
+        return Subject(kind="run", keys=(key,), title=title, about=about, records=(record,), fields=fields)
+    kind = library.get(record.kind)
+    about = tr(kind.title) if kind else record.kind
+    return Subject(
+        kind="part",
+        keys=(key,),
+        title=part_name(record),
+        about=about,
+        records=(record,),
+        fields=fields,
+        position=position,
+    )
+
+
+def _several(document: Document, keys: tuple[str, ...], records: tuple[Any, ...], library: Library) -> Subject:
+    fields = shared_fields([_fields(document, record, library) for record in records])
+    runs = sum(isinstance(record, Run) for record in records)
+    title = tr("{parts} parts, {runs} runs").format(parts=len(records) - runs, runs=runs)
+    about = tr("What is filled in here is filled in for all of them.")
+    return Subject(kind="several", keys=keys, title=title, about=about, records=records, fields=fields)
+
+
+def _fields(document: Document, record: Any, library: Library) -> tuple[Field, ...]:
+    if isinstance(record, Run):
+        return run_fields(document.network)
+    return part_fields(library.get(record.kind), document.network)
+
+
+def common_value(subject: Subject, field: Field) -> tuple[bool, Any]:
+    """(True, value) where all say the same, else (False, None)."""
+    values = [value_of(record, field.key) for record in subject.records]
+    same = all(value == values[0] and type(value) is type(values[0]) for value in values)
+    return (True, values[0]) if same else (False, None)
+
+
+def filled(document: Document, keys: tuple[str, ...], field_key: str, value: Any) -> Document:
+    """The edit: this field of all these things says this. Raises EditRefused."""
+    for key in keys:
+        document = _filled_one(document, key, field_key, value)
+    return document
+
+
+def _filled_one(document: Document, key: str, field_key: str, value: Any) -> Document:
+    kind, _, name = key.partition(":")
+    if kind == "boat":
+        return set_particulars(document, **{field_key: value})
+    if kind == "sheet":
+        return set_sheet(document, name, **{field_key: value})
+    if kind == "run":
+        return set_run_fields(document, name, **{field_key: value})
+    if field_key.startswith(VALUES):
+        return set_value(document, name, field_key.removeprefix(VALUES), value)
+    return set_part_fields(document, name, **{field_key: value})
+
+
+def evidence_of(subject: Subject, field: Field) -> tuple[Evidence, ...]:
+    """What is known about how the field is known; nothing where several things are selected."""
+    if len(subject.records) != 1 or not field.evidence:
+        return ()
+    return tuple(subject.records[0].evidence.get(evidence_name(field), ()))
+
+
+def with_evidence(document: Document, key: str, field: Field, evidence: tuple[Evidence, ...]) -> Document:
+    """The edit: these are the statements about the field."""
+    return set_evidence(document, key, evidence_name(field), evidence)
+
+
+def poles_kind(kind: DeviceKind | None) -> bool:
+    """Whether the kind is a panel with positions."""
+    return kind is not None and kind.role in ("dc_panel", "ac_panel")
