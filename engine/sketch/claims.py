@@ -1,0 +1,98 @@
+"""Condition and evidence lines: what is switched how, and what is known from where."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from engine.model.network import Condition, Evidence, EvidenceKind, Part, Position, Run
+from engine.model.quantity import Value
+from engine.sketch.fields import FieldReader, read_fields, text
+from engine.sketch.parts import value_reader
+from engine.sketch.scene import Scene
+from engine.sketch.tokens import Token, show
+from engine.sketch.words import read_any, read_handle, read_quantity, sort_words
+
+_KINDS = get_args(EvidenceKind)
+
+
+def read_condition(tokens: tuple[Token, ...], scene: Scene) -> Condition:
+    """A condition: part=position for a switch, part=number for the duty of anything else."""
+    label = ""
+    switches: dict[str, str] = {}
+    duty: dict[str, float] = {}
+    for token in tokens[2:]:
+        pair = token.cut("=")
+        if token.quoted:
+            label = token.text
+        elif pair is None:
+            scene.faults.add(token, f"{show(token.text)} says nothing", "write part=position or part=duty")
+        elif part := scene.find_part(pair[0]):
+            states = scene.kind(part).states
+            if pair[1].text in states:
+                switches[part.id] = pair[1].text
+            elif isinstance(share := _duty(pair[1], states, scene), float):
+                duty[part.id] = share
+    return Condition(id=tokens[1].text, name=label, switches=switches, duty=duty)
+
+
+def _duty(token: Token, states: tuple[str, ...], scene: Scene) -> object:
+    if not token.text[:1].isdigit() and states:
+        scene.faults.unknown(token, "switch position", states)
+        return None
+    share = read_quantity(token, scene.faults)
+    if not isinstance(share, float):
+        scene.faults.add(token, f"{show(token.text)} is no duty", "write one number, 0 to 1")
+    return share
+
+
+def read_evidence(tokens: tuple[Token, ...], scene: Scene) -> None:
+    """A statement about one field of a part or run into the scene."""
+    if len(tokens) < 3:
+        scene.faults.add(tokens[0], "evidence without subject or kind", "write: evidence G1.capacity_ah measured 92")
+        return
+    found = _subject(tokens[1], scene)
+    if found is None:
+        return
+    subject, field = found
+    if tokens[2].text not in _KINDS:
+        scene.faults.unknown(tokens[2], "kind of evidence", _KINDS)
+        return
+    given = tokens[3:4] if len(tokens) > 3 and "=" not in tokens[3].mask else ()
+    words = sort_words(tokens[3 + len(given) :], scene.faults)
+    read = _reader(subject, field, scene)
+    value: Value = read(given[0], scene.faults) if given else None
+    fields = read_fields(words, {"by": text, "date": text, "note": text}, scene.faults)
+    statement = Evidence(kind=tokens[2].text, value=value, **fields)  # type: ignore[arg-type]  # one of _KINDS
+    said = scene.evidence.setdefault(subject.id, {})
+    said[field.text] = (*said.get(field.text, ()), statement)
+
+
+def _subject(token: Token, scene: Scene) -> tuple[Part | Run, Token] | None:
+    """The part and field of `G1.capacity_ah`, the run and field of `W1:length_m` (or `W1.length_m`)."""
+    pair = token.cut(":") or token.cut(".")
+    if pair is None:
+        scene.faults.add(token, f"{show(token.text)} names no field", "write part.field or wire:field")
+        return None
+    handle = read_handle(pair[0])
+    if handle in scene.run_of and (token.cut(":") or handle not in scene.part_of):
+        return scene.runs[scene.run_of[handle]], pair[1]
+    if token.cut(":"):
+        scene.faults.unknown(pair[0], "wire", [number for number, _ in scene.run_of])
+        return None
+    part = scene.find_part(pair[0])
+    return (part, pair[1]) if part else None
+
+
+def _reader(subject: Part | Run, field: Token, scene: Scene) -> FieldReader:
+    """How the stated value is read: as the field itself; a field that the subject does not have is a fault."""
+    if isinstance(subject, Run):
+        known = [*Run.__struct_fields__]
+    else:
+        specs = {spec.name: spec for spec in scene.kind(subject).value}
+        if field.text in specs:
+            return value_reader(specs[field.text])
+        ways = [f"{way.key}.{name}" for way in subject.positions for name in Position.__struct_fields__]
+        known = [*specs, *Part.__struct_fields__, *ways]
+    if field.text not in known:
+        scene.faults.unknown(field, "field", known)
+    return read_any
