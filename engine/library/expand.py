@@ -81,7 +81,7 @@ def _repeat_link(spec: LinkSpec, part: Part, kind: DeviceKind) -> Iterator[Link]
         if a != b:
             rating = as_quantity(part.values.get(spec.rating)) if spec.rating else None
             spans = tuple(_terminal(span) for span in spec.spans)
-            yield Link(spec.kind, a, b, spec.states, rating, _largest(part, spec.kind, rating), "", spans)
+            yield Link(spec.kind, a, b, spec.states, rating, _largest(part, spec.kind, rating, kind), "", spans)
 
 
 def _terminal(text: str) -> Terminal:
@@ -89,9 +89,10 @@ def _terminal(text: str) -> Terminal:
     return port, pole
 
 
-def _largest(part: Part, kind: LinkKind, rating: Quantity) -> Quantity:
-    if kind == "fuse" and "holder_largest_a" in part.values:
-        return as_quantity(part.values["holder_largest_a"])
+def _largest(part: Part, link: LinkKind, rating: Quantity, kind: DeviceKind) -> Quantity:
+    """The largest fuse of a holder that has one to state: unknown, not the rating, while nobody has stated it."""
+    if link == "fuse" and any(value.name == "holder_largest_a" for value in kind.value):
+        return as_quantity(part.values.get("holder_largest_a"))
     return rating
 
 
