@@ -34,7 +34,13 @@ def _sentences() -> Mapping[str, str]:
         "too-few": tr("Select {least} parts or more."),
         "note-empty": tr("A note needs words; delete it instead."),
         "no-such-field": tr("There is no field {field} here."),
-        "nothing-to-paste": tr("There is nothing of a boat to paste. Copy parts first."),
+        "not-a-fragment": tr("What was copied is no piece of a boat. Copy parts first."),
+        "nothing-to-copy": tr("Select what to copy first."),
+        "port-in-use": tr("Wire {number} is connected to {designation} {port}. Take the wire off first."),
+        "no-such-record": tr("That is no longer there."),
+        "no-such-part": tr("That part is no longer there."),
+        "no-such-run": tr("That wire is no longer there."),
+        "no-such-sheet": tr("That sheet is no longer there."),
     }
 
 
