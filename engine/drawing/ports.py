@@ -61,9 +61,7 @@ def grown(box: Box, by_mm: float) -> Box:
 
 def touching(a: Box, b: Box, slack_mm: float = 1e-6) -> bool:
     """Whether the insides of two boxes share a point."""
-    return (
-        a[0] < b[2] - slack_mm and b[0] < a[2] - slack_mm and a[1] < b[3] - slack_mm and b[1] < a[3] - slack_mm
-    )
+    return a[0] < b[2] - slack_mm and b[0] < a[2] - slack_mm and a[1] < b[3] - slack_mm and b[1] < a[3] - slack_mm
 
 
 def on_module(value_mm: float, module_mm: float = 2.5) -> float:

@@ -1,0 +1,332 @@
+"""Leads runs over the sheet: right angles only, off the parts, every run in its own lane, few bends, few crossings.
+
+For each run the usual shapes are tried first (straight, one bend, two bends over every lane); only where none is free
+a search over the module grid follows. Same input, same result. Knows terminals and boxes, no parts, no wires.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+import msgspec
+
+from engine.drawing.outline import Point
+from engine.drawing.ports import STEP, Key, Side
+from engine.drawing.search import search
+from engine.drawing.tracks import Node, Tracks, node_at, point_at, unit_nodes
+
+BEND = 3.0
+CROSSING = 9.0
+BESIDE = 0.7
+BUSY = 6.0
+REACH = 10
+"""How many lanes outside the two ends are tried."""
+
+
+class Terminal(msgspec.Struct, frozen=True):
+    """One end of a run: the port, its pin, the sides it may leave by, and how far its own part's clearance reaches."""
+
+    port: Key
+    node: Node
+    sides: tuple[Side, ...]
+    reach: int = 1
+
+    def exit(self, side: Side) -> Node:
+        """The first node off the part."""
+        dx, dy = STEP[side]
+        return self.node[0] + dx * self.reach, self.node[1] + dy * self.reach
+
+
+class Lead(msgspec.Struct, frozen=True):
+    """A run to be led: its ends, and the bends set by hand."""
+
+    run: str
+    a: Terminal
+    b: Terminal
+    bends: tuple[Node, ...] = ()
+
+
+class Led(msgspec.Struct, frozen=True):
+    """A run as led: corners from pin to pin; `clear` is False where no free way was found."""
+
+    lead: Lead
+    corners: tuple[Node, ...]
+    cost: float = 0.0
+    clear: bool = True
+
+    def points(self) -> tuple[Point, ...]:
+        """The polyline in mm."""
+        return tuple(point_at(node) for node in self.corners)
+
+
+def lead_runs(leads: Sequence[Lead], tracks: Tracks, kept: Mapping[str, Led] | None = None) -> dict[str, Led]:
+    """Every run led, by run. Runs in `kept` stay as they are as long as their way is still free."""
+    for lead in leads:
+        for end in (lead.a, lead.b):
+            _reserve(end, tracks)
+    work = _Work(tracks, leads)
+    for lead in leads:
+        old = (kept or {}).get(lead.run)
+        if lead.bends:
+            work.put(Led(lead, _by_hand(lead)))
+        elif old is not None and old.lead == lead and old.clear and work.is_free(old):
+            work.put(old)
+    fresh = [lead for lead in leads if lead.run not in work.led]
+    for lead in sorted(fresh, key=_difficulty):
+        work.put(work.best(lead))
+    work.improve([lead.run for lead in fresh])
+    return work.led
+
+
+def _reserve(end: Terminal, tracks: Tracks) -> None:
+    for side in end.sides:
+        node = end.node
+        for _ in range(end.reach):
+            node = (node[0] + STEP[side][0], node[1] + STEP[side][1])
+            tracks.block_node(node)
+
+
+def _difficulty(lead: Lead) -> tuple[int, int]:
+    """Straight runs first, then the short ones."""
+    dx, dy = abs(lead.a.node[0] - lead.b.node[0]), abs(lead.a.node[1] - lead.b.node[1])
+    return (0 if dx == 0 or dy == 0 else 1, dx + dy)
+
+
+def _by_hand(lead: Lead) -> tuple[Node, ...]:
+    """Through the bends in order, with a corner put in where two of them do not line up."""
+    nodes = [lead.a.node]
+    for at in (*lead.bends, lead.b.node):
+        last = nodes[-1]
+        if last[0] != at[0] and last[1] != at[1]:
+            nodes.append((at[0], last[1]))
+        nodes.append(at)
+    return tidy(nodes)
+
+
+def tidy(nodes: Sequence[Node]) -> tuple[Node, ...]:
+    """The corners without repetitions and without points in the middle of a straight stretch."""
+    kept: list[Node] = []
+    for node in nodes:
+        if kept and kept[-1] == node:
+            continue
+        if len(kept) > 1 and _in_line(kept[-2], kept[-1], node):
+            kept.pop()
+        kept.append(node)
+    return tuple(kept)
+
+
+def _in_line(a: Node, b: Node, c: Node) -> bool:
+    return (a[0] == b[0] == c[0]) or (a[1] == b[1] == c[1])
+
+
+class _Work:
+    """Runs led so far, and the tracks they lie on."""
+
+    def __init__(self, tracks: Tracks, leads: Sequence[Lead]) -> None:
+        self.tracks = tracks
+        self.led: dict[str, Led] = {}
+        self.at_port: dict[Key, list[str]] = {}
+        for lead in leads:
+            for end in {lead.a.port, lead.b.port}:
+                self.at_port.setdefault(end, []).append(lead.run)
+
+    def put(self, led: Led) -> None:
+        self.led[led.lead.run] = led
+        self.tracks.lay(led.corners)
+
+    def neighbours(self, lead: Lead) -> list[Led]:
+        """The runs already led that share a port with this one."""
+        names = {name for end in (lead.a, lead.b) for name in self.at_port[end.port] if name != lead.run}
+        return [self.led[name] for name in sorted(names) if name in self.led]
+
+    def take(self, led: Led) -> None:
+        self.tracks.lift(led.corners, [other.corners for other in self.neighbours(led.lead)])
+        del self.led[led.lead.run]
+
+    def is_free(self, led: Led) -> bool:
+        """Whether a way led before is still free of parts and of the runs put down meanwhile."""
+        corners = led.corners
+        exempt = (corners[0], corners[-1], *_exits(led.lead))
+        return all(self.tracks.stretch(a, b, exempt) is not None for a, b in pairwise(corners)) and not any(
+            self.tracks.occupied(node) for node in corners[1:-1] if node not in exempt
+        )
+
+    def best(self, lead: Lead) -> Led:
+        """The cheapest free way; without one, a way along the runs of the same port; without that, any."""
+        found = self._cheapest(lead)
+        if found is None:
+            found = self._beside_neighbours(lead)
+        return found or Led(lead, _regardless(lead), 1e6, clear=False)
+
+    def _cheapest(self, lead: Lead) -> Led | None:
+        ways = [self._way(lead, a, b) for a in lead.a.sides for b in lead.b.sides]
+        found = [way for way in ways if way is not None]
+        return min(found, key=lambda way: way.cost) if found else self._searched(lead)
+
+    def _way(self, lead: Lead, a: Side, b: Side) -> Led | None:
+        direct = _direct(lead, a, b, self.tracks)
+        if direct is not None:
+            return Led(lead, direct, float(abs(direct[0][0] - direct[-1][0]) + abs(direct[0][1] - direct[-1][1])))
+        start, end = lead.a.exit(a), lead.b.exit(b)
+        extra = self._busy(lead.a, a, lead.run) + self._busy(lead.b, b, lead.run)
+        best = cheapest_shape(self.tracks, start, a, end, b)
+        if best is None:
+            return None
+        return Led(lead, tidy((lead.a.node, *best[1], lead.b.node)), best[0] + extra)
+
+    def _busy(self, end: Terminal, side: Side, run: str) -> float:
+        """A side of a stud that another run leaves by already costs more."""
+        if len(end.sides) < 2:
+            return 0.0
+        return BUSY if self.tracks.occupied(end.exit(side)) else 0.0
+
+    def _searched(self, lead: Lead) -> Led | None:
+        found: list[tuple[float, tuple[Node, ...]]] = []
+        for a in lead.a.sides:
+            for b in lead.b.sides:
+                way = search(self.tracks, lead.a.exit(a), STEP[a], lead.b.exit(b), STEP[b], (BEND, CROSSING, BESIDE))
+                if way is not None:
+                    found.append(way)
+        if not found:
+            return None
+        cost, corners = min(found)
+        return Led(lead, tidy((lead.a.node, *corners, lead.b.node)), cost)
+
+    def _beside_neighbours(self, lead: Lead) -> Led | None:
+        """Runs of one port may share a stretch where there is no other way."""
+        others = self.neighbours(lead)
+        for other in others:
+            self.tracks.lift(other.corners, ())
+        found = self._cheapest(lead)
+        for other in others:
+            self.tracks.lay(other.corners)
+        return found
+
+    def improve(self, runs: Sequence[str]) -> None:
+        """Each dear run is taken up once and led anew among all the others."""
+        for run in runs:
+            old = self.led[run]
+            if len(old.corners) > 2 and not old.lead.bends:
+                self.take(old)
+                new = self.best(old.lead)
+                self.put(new)
+
+
+def _exits(lead: Lead) -> tuple[Node, ...]:
+    """Every node between the pins and the clear field."""
+    nodes: list[Node] = []
+    for end in (lead.a, lead.b):
+        for side in end.sides:
+            dx, dy = STEP[side]
+            nodes += [(end.node[0] + dx * n, end.node[1] + dy * n) for n in range(end.reach + 1)]
+    return tuple(nodes)
+
+
+def _direct(lead: Lead, a: Side, b: Side, tracks: Tracks) -> tuple[Node, ...] | None:
+    """Two pins that face each other in line are joined straight."""
+    one, two = lead.a.node, lead.b.node
+    dx, dy = STEP[a]
+    if STEP[b] != (-dx, -dy) or (one[0] != two[0] and one[1] != two[1]):
+        return None
+    ahead = (two[0] - one[0]) * dx + (two[1] - one[1]) * dy
+    if ahead <= 0:
+        return None
+    found = tracks.stretch(one, two, (one, two, *_exits(lead)))
+    return (one, two) if found is not None and found[0] == 0 else None
+
+
+def _regardless(lead: Lead) -> tuple[Node, ...]:
+    start, end = lead.a.exit(lead.a.sides[0]), lead.b.exit(lead.b.sides[0])
+    return tidy((lead.a.node, start, (start[0], end[1]), end, lead.b.node))
+
+
+def cheapest_shape(tracks: Tracks, start: Node, a: Side, end: Node, b: Side) -> tuple[float, tuple[Node, ...]] | None:
+    """The cheapest of the usual shapes from exit to exit: (cost, corners)."""
+    best: tuple[float, tuple[Node, ...]] | None = None
+    for bound, corners in _shapes(start, end):
+        if best is not None and bound >= best[0]:
+            continue
+        if not _leaves_well(corners, STEP[a], STEP[b]):
+            continue
+        cost = shape_cost(tracks, corners, start, end)
+        if cost is not None and (best is None or cost < best[0]):
+            best = (cost, corners)
+    return best
+
+
+def _shapes(start: Node, end: Node) -> Iterator[tuple[float, tuple[Node, ...]]]:
+    """Each shape with the least it can cost."""
+    (ax, ay), (bx, by) = start, end
+    base = float(abs(ax - bx) + abs(ay - by))
+    if ax == bx or ay == by:
+        yield base, (start, end)
+    yield base + BEND, (start, (bx, ay), end)
+    yield base + BEND, (start, (ax, by), end)
+    for x in _lanes(ax, bx):
+        yield _around(ax, x, bx) + abs(ay - by) + 2 * BEND, (start, (x, ay), (x, by), end)
+    for y in _lanes(ay, by):
+        yield _around(ay, y, by) + abs(ax - bx) + 2 * BEND, (start, (ax, y), (bx, y), end)
+
+
+def _lanes(a: int, b: int) -> list[int]:
+    """The lanes from the middle outwards, then those outside both ends."""
+    low, high = min(a, b), max(a, b)
+    middle = (low + high) // 2
+    return sorted(
+        range(low - REACH, high + REACH + 1), key=lambda lane: (_around(a, lane, b), abs(lane - middle), lane)
+    )
+
+
+def _around(a: int, via: int, b: int) -> float:
+    return float(abs(a - via) + abs(via - b))
+
+
+def _leaves_well(corners: Sequence[Node], out_a: tuple[int, int], out_b: tuple[int, int]) -> bool:
+    """No shape may turn straight back into the part it leaves."""
+    walk = [node for n, node in enumerate(corners) if n == 0 or node != corners[n - 1]]
+    if len(walk) < 2:
+        return True
+    first = (walk[1][0] - walk[0][0], walk[1][1] - walk[0][1])
+    last = (walk[-2][0] - walk[-1][0], walk[-2][1] - walk[-1][1])
+    return _ahead(first, out_a) >= 0 and _ahead(last, out_b) >= 0
+
+
+def _ahead(way: tuple[int, int], out: tuple[int, int]) -> int:
+    return way[0] * out[0] + way[1] * out[1]
+
+
+def shape_cost(tracks: Tracks, corners: Sequence[Node], start: Node, end: Node) -> float | None:
+    """Length, bends, crossings and closeness to other lines; None where the shape is not free."""
+    cost, bends, last = 0.0, 0, None
+    exempt = (start, end)
+    for a, b in pairwise(corners):
+        if a == b:
+            continue
+        if not (tracks.holds(a) and tracks.holds(b)):
+            return None
+        found = tracks.stretch(a, b, exempt)
+        if found is None or (a not in exempt and tracks.occupied(a)):
+            return None
+        level = a[1] == b[1]
+        bends += last is not None and last != level
+        last = level
+        cost += abs(a[0] - b[0]) + abs(a[1] - b[1]) + CROSSING * found[0] + BESIDE * found[1]
+    return cost + BEND * bends
+
+
+def parting_nodes(led: Sequence[Led]) -> list[Node]:
+    """Where runs that leave one port together part: the joints that get a dot."""
+    neighbours: dict[Node, set[Node]] = {}
+    for one in led:
+        nodes = list(unit_nodes(one.corners))
+        for a, b in pairwise(nodes):
+            neighbours.setdefault(a, set()).add(b)
+            neighbours.setdefault(b, set()).add(a)
+    pins = {node for one in led for node in (one.corners[0], one.corners[-1])}
+    return sorted(node for node, around in neighbours.items() if len(around) > 2 and node not in pins)
+
+
+def lead_between(run: str, a: Terminal, b: Terminal, bends_mm: Sequence[Point] = ()) -> Lead:
+    """A run to be led, its bends given in mm."""
+    return Lead(run, a, b, tuple(node_at(*bend) for bend in bends_mm))
