@@ -68,6 +68,7 @@ _UNITS: dict[str, _Unit] = {
     "h": _Unit("time", 3600.0, "h"),
     "Hz": _Unit("frequency", 1.0, "Hz"),
     "%": _Unit("share", 1.0, "%"),
+    "": _Unit("number", 1.0, ""),
 }
 
 _SPELLINGS: dict[str, str] = {
@@ -89,8 +90,10 @@ _OTHER_WORLD: dict[str, tuple[str, str]] = {
 """Kinds that differ between the worlds: (us, metric)."""
 
 _MILLI = frozenset({"mA", "mV", "mAh", "mohm"})
-"""A capital M would be mega: 0.5 MA is never 0.5 mA."""
+"""Their m must be small: MA would be mega, so it is refused and never read as mA."""
 _UNKNOWN = frozenset({"", "?", "unknown", "not known", "n/k"})
+_LONGEST = 60
+"""Characters; keeps a pasted page, and every infinite number, out of the reading."""
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d+)*|[.,]\d+)"
 _ONE = re.compile(
     rf"(?P<number>{_NUMBER})(?:\s+(?P<over>\d+/\d+)|(?P<bar>/\d+))?\s*(?P<unit>[^\d\s+\-.,/][^\d\s]*[²2]?)?"
@@ -114,9 +117,11 @@ def parse_quantity(text: str, unit: str, bare_unit: str | None = None) -> Quanti
     A number without a unit is in `bare_unit`, or in `unit` where that is not given: parse_quantity("12", "m", "ft") is
     3.6576. "", "?" and "unknown" are None. Decimal comma and point both count.
     Raises QuantityError: "number-not-understood", "comma-ambiguous", "unit-unknown", "unit-of-other-kind",
-    "number-not-finite"; each sentence says what to type.
+    "too-long"; each sentence says what to type.
     """
     plain = " ".join(text.strip().replace("−", "-").split())
+    if len(plain) > _LONGEST:
+        raise QuantityError("too-long", "“{text}” is too long to be a quantity.", text=plain[:20] + "…")
     if plain.casefold() in _UNKNOWN:
         return None
     found = _RANGE.fullmatch(plain)
@@ -161,13 +166,11 @@ def _number(text: str) -> float:
     """A number with decimal point or comma. One comma before exactly three digits could be either and is refused."""
     separators = re.findall(r"[.,]", text)
     if len(separators) > 1 or re.fullmatch(r"[+-]?[1-9]\d{0,2},\d{3}", text):
-        plain = re.sub(r"[.,]", "", text)
-        sentence = "“{text}” could be read in two ways. Write {plain}, or use a point for decimals."
-        raise QuantityError("comma-ambiguous", sentence, text=text, plain=plain)
-    value = float(text.replace(",", "."))
-    if not math.isfinite(value):
-        raise QuantityError("number-not-finite", "“{text}” is too large to be a quantity.", text=text[:20] + "…")
-    return value
+        sentence = (
+            "“{text}” could be read in two ways. Write thousands without a comma (1500), decimals with a point (1.5)."
+        )
+        raise QuantityError("comma-ambiguous", sentence, text=text)
+    return float(text.replace(",", "."))
 
 
 def _fraction(text: str) -> float:
@@ -188,10 +191,9 @@ def _converted(value: float, typed: str, unit: str) -> float:
 
 
 def _rescaled(value: float, source: _Unit, target: _Unit) -> float:
+    """Fifteen figures, so that 12 in is 0.3048 m and not 0.30479999999999996 m."""
     base = (value + source.offset) * source.factor
-    return float(
-        f"{base / target.factor - target.offset:.15g}"
-    )  # 15 figures: 12 in is 0.3048 m, not 0.30479999999999996
+    return float(f"{base / target.factor - target.offset:.15g}")
 
 
 def _find_unit(typed: str) -> _Unit | None:
@@ -223,7 +225,7 @@ def _converted_by_pint(value: float, typed: str, unit: str) -> float:
     """Rarer units ("fathom", "hp", "yd"). Errors as parse_quantity says."""
     import pint
 
-    if not typed.isalpha():
+    if not typed.isalpha() or typed.casefold() in {milli.casefold() for milli in _MILLI}:
         raise _unknown_unit(typed, unit)
     try:
         return float(_registry().Quantity(value, typed).to(_PINT_NAMES.get(unit, unit)).magnitude)
@@ -246,7 +248,7 @@ _PINT_NAMES = {
 
 def _example(unit: str) -> str:
     number = {"voltage": "12", "charge": "100", "power": "150", "temperature": "30"}.get(_UNITS[unit].kind, "3.5")
-    return f"{number} {_UNITS[unit].written}"
+    return f"{number} {_UNITS[unit].written}".rstrip()
 
 
 def convert(value: float, unit: str, to: str) -> float:
@@ -275,7 +277,7 @@ def format_quantity(value: Quantity, unit: str, world: World = "metric") -> str:
     shown = world_unit(unit, world)
     ends = value if isinstance(value, tuple) else (value,)
     text = "–".join(_number_text(_converted(end, unit, shown)) for end in ends)
-    return f"{text} {_UNITS[shown].written}"
+    return f"{text} {_UNITS[shown].written}".rstrip()
 
 
 def other_world_text(value: Quantity, unit: str, world: World = "metric") -> str:
