@@ -22,6 +22,7 @@ A device file in short (the file's name is the kind's id):
     between = ["a:+", "b:+"]            # port:pole; {n} repeats it over the counted ports
     states = []                         # switch positions in which it is closed; empty: always
     rating = "rating_a"                 # name of the value that holds its rating, A (fuse, breaker, contact, source)
+    only_if = "bonds_neutral"           # name of a flag that takes the link out when a part says no
 
     [[value]]
     name = "rating_a"
@@ -115,6 +116,8 @@ class LinkSpec(DeviceRecord, frozen=True, kw_only=True):
     rating: str = ""
     spans: tuple[str, ...] = ()
     """For a residual element: every live port:pole on the outgoing side that it sums."""
+    only_if: str = ""
+    """Name of a flag: the link is left out where a part says no. Where the flag is unknown the link is there."""
 
 
 class ValueSpec(DeviceRecord, frozen=True, kw_only=True):

@@ -53,7 +53,8 @@ def ports_of(part: Part, kind: DeviceKind) -> tuple[Port, ...]:
 
 def links_of(part: Part, kind: DeviceKind) -> tuple[Link, ...]:
     """What is inside the part between its own terminals."""
-    listed = [link for spec in kind.link for link in _repeat_link(spec, part, kind)]
+    fitted = [spec for spec in kind.link if not spec.only_if or part.values.get(spec.only_if) is not False]
+    listed = [link for spec in fitted for link in _repeat_link(spec, part, kind)]
     if kind.role in ("dc_panel", "ac_panel"):
         listed += _panel_links(part, kind)
     return tuple(listed)

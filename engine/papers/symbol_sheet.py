@@ -50,7 +50,7 @@ def contact_sheet(symbols: Mapping[str, Symbol], library: Library) -> tuple[Page
 
 def _rows(symbols: Mapping[str, Symbol], library: Library) -> Iterator[list[tuple[str, Symbol]]]:
     """Rows of (heading, symbol): in the order of the headings, then of the names."""
-    heading = {kind.symbol: kind.group for kind in reversed(library.values())}
+    heading = {kind.symbol: kind.group for kind in reversed(tuple(library.values()))}
     order = sorted(symbols.values(), key=lambda symbol: (heading.get(symbol.name, "Others"), symbol.name))
     listed = [(heading.get(symbol.name, "Others"), symbol) for symbol in order]
     for start in range(0, len(listed), COLUMNS):
