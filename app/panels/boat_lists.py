@@ -26,13 +26,20 @@ def boat_lists() -> tuple[Schedule, ...]:
 
 def compartment_fields(_network: Network) -> tuple[Field, ...]:
     """What is known of a space."""
-    words = {
-        "engine": tr("engine space"), "battery": tr("battery space"), "fuel": tr("fuel tank space"),
-        "bilge": tr("bilge"), "deck": tr("weather deck"), "galley": tr("galley"), "head": tr("head"), "dry": tr("dry"), "mast": tr("mast"),
-    }  # fmt: skip
+    words = (
+        ("engine", tr("engine space")),
+        ("battery", tr("battery space")),
+        ("fuel", tr("fuel tank space")),
+        ("bilge", tr("bilge")),
+        ("deck", tr("weather deck")),
+        ("galley", tr("galley")),
+        ("head", tr("head")),
+        ("dry", tr("dry")),
+        ("mast", tr("mast")),
+    )
     return (
         Field(key="name", title=tr("Name"), optional=False),
-        Field(key="kind", title=tr("Kind"), type="choice", choices=tuple(words.items()), optional=False),
+        Field(key="kind", title=tr("Kind"), type="choice", choices=words, optional=False),
         Field(key="petrol_vapour", title=tr("Petrol vapour"), type="flag"),
         Field(key="ambient_c", title=tr("Ambient"), type="quantity", unit="degC"),
     )
