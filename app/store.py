@@ -1,7 +1,7 @@
 """Holds the document and its history. The only place where the document is replaced; knows no widget and no file.
 
-`apply(edit, text)` runs a pure edit; what it returns becomes the document, one step of undo. `changed(old, new)` is the
-only signal about content: listeners compare by identity (`old.network is new.network`: nothing but the drawing changed).
+`apply(edit, text)` runs a pure edit; what it returns becomes the document, one step of undo. `changed(old, new)` is
+the only signal about content: listeners compare by identity (`old.network is new.network`: only the drawing changed).
 """
 
 from __future__ import annotations
@@ -39,7 +39,6 @@ class Change(QUndoCommand):
         if not isinstance(other, Change) or other._merge != self._merge or other._before is not self._after:
             return False
         self._after = other._after
-        self.setObsolete(self._after is self._before)
         return True
 
     def redo(self) -> None:

@@ -32,6 +32,9 @@ from engine.drawing.theme import Theme, colour
 GLYPH_PX = 64.0
 """The size at which glyph runs are made; the painter's scale does the rest, so a zoom needs no new run."""
 
+LARGEST_RUN_PX = 60.0
+"""Above this em on the device letters are filled as outlines: from 64 on, Qt 6.11 draws nothing for a glyph run."""
+
 LEGIBLE_PX = 3.0
 """Below this height of capitals on the device a text is left out, if leaving out is asked for."""
 
@@ -54,9 +57,16 @@ class ItemPainter:
         self.theme = theme
         self._limit = limit
         self._made: dict[int, _Made] = {}
+        self._letters: dict[int, QPainterPath] = {}
         self._pens: dict[tuple[Pen, float], QPen] = {}
         self._colours: dict[str, QColor] = {}
+        self._scale = 1.0
         self._fonts = {weight: raw_font(weight) for weight in get_args(Weight)}
+
+    @property
+    def kept(self) -> int:
+        """How many items have their Qt objects kept."""
+        return len(self._made)
 
     def paint(
         self,
@@ -74,6 +84,8 @@ class ItemPainter:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if len(self._made) > self._limit:
             self._made.clear()
+            self._letters.clear()
+        self._scale = scale
         self._draw(painter, items, clip, smallest_text_px / scale, thinnest_px / scale)
 
     def _draw(
@@ -102,14 +114,22 @@ class ItemPainter:
     def _draw_text(self, painter: QPainter, text: Text, made: _Made) -> None:
         if not isinstance(made.drawn, QGlyphRun):
             return
+        em, ink = em_mm(text.height_mm, text.weight), self._colour(text.colour)
         painter.save()
         painter.translate(text.x_mm, text.y_mm)
         painter.rotate(-text.angle_deg)
-        shrink = em_mm(text.height_mm, text.weight) / GLYPH_PX
-        painter.scale(shrink, shrink)
-        painter.setPen(self._colour(text.colour))
-        painter.drawGlyphRun(QPointF(0.0, 0.0), made.drawn)
+        painter.scale(em / GLYPH_PX, em / GLYPH_PX)
+        if em * self._scale > LARGEST_RUN_PX:
+            painter.fillPath(self._letters_of(text, made.drawn), ink)
+        else:
+            painter.setPen(ink)
+            painter.drawGlyphRun(QPointF(0.0, 0.0), made.drawn)
         painter.restore()
+
+    def _letters_of(self, text: Text, run: QGlyphRun) -> QPainterPath:
+        if id(text) not in self._letters:
+            self._letters[id(text)] = letters(run)
+        return self._letters[id(text)]
 
     def _make(self, item: Item) -> _Made:
         made = self._made_for(item)
@@ -189,6 +209,15 @@ def glyph_run(text: Text, font: QRawFont) -> QGlyphRun:
     run.setGlyphIndexes([glyph for character in text.string for glyph in font.glyphIndexesForString(character)[:1]])
     run.setPositions(positions)
     return run
+
+
+def letters(run: QGlyphRun) -> QPainterPath:
+    """The outlines of a run's letters, in the units of the run."""
+    font, path = run.rawFont(), QPainterPath()
+    path.setFillRule(Qt.FillRule.WindingFill)
+    for glyph, place in zip(run.glyphIndexes(), run.positions(), strict=True):
+        path.addPath(font.pathForGlyph(glyph).translated(place))
+    return path
 
 
 def raw_font(weight: Weight = "regular") -> QRawFont:

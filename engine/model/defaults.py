@@ -1,4 +1,4 @@
-"""What a new part knows about itself: its kind's defaults, the empty ways of a panel. Knows no drawing and no editor."""
+"""What a new part knows about itself: its kind's defaults, the empty ways of a panel. Knows no drawing, no editor."""
 
 from __future__ import annotations
 

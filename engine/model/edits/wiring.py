@@ -23,7 +23,7 @@ from engine.model.kind import Kind
 from engine.model.network import POLES, End, Run
 from engine.model.numbering import next_wire_number
 from engine.model.quantity import Quantity, high, low
-from engine.model.sheets import Point, Route, Sheet
+from engine.model.sheets import Point, Rotation, Route, Sheet
 
 DIFFERING: dict[str, Any] = {
     "size": "",
@@ -127,7 +127,9 @@ def set_route(document: Document, sheet_id: str, run_id: str, bends: tuple[Point
     return with_sheet(document, sheet_id, led)
 
 
-def insert_inline(document: Document, run_id: str, kind: Kind, sheet_id: str, x_mm: float, y_mm: float) -> Document:
+def insert_inline(
+    document: Document, run_id: str, kind: Kind, sheet_id: str, x_mm: float, y_mm: float, *, rotation: Rotation = 0
+) -> Document:
     """A new in-line device in a run, which becomes two: the first piece keeps its id and number.
 
     Refuses a kind that is not in-line or takes none of the run's poles. How the length divides is not known: each piece
@@ -140,7 +142,7 @@ def insert_inline(document: Document, run_id: str, kind: Kind, sheet_id: str, x_
     if not shared_poles(run.poles, ports.get(kind.inline[0], ())):
         raise EditRefused("wrong-poles", {"kind": kind.id, "number": run.number})
     part_id = new_part_id(document)
-    made = place_part(document, kind, sheet_id, x_mm, y_mm)
+    made = place_part(document, kind, sheet_id, x_mm, y_mm, rotation=rotation)
     first, second = (End(part=part_id, port=port) for port in kind.inline)
     made = with_run(made, run_id, lambda run: _piece(run, b=first))
     rest = _piece(run, id=new_run_id(made), a=second, number=next_wire_number(made.network))

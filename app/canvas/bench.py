@@ -1,0 +1,140 @@
+"""What the tools work on: document, sheet, library, selection, and the preview of the edit that a gesture would make.
+
+Knows no widget. The drawing is made when it is asked for: ten moves of the mouse between two paintings cost one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Protocol
+
+from PySide6.QtCore import QObject, Signal
+
+from app.refusals import sentence
+from app.selection import Selection
+from app.store import Edit, Store
+from engine.drawing.sheet import SheetDrawing
+from engine.library.device import DeviceKind
+from engine.library.expand import Port, ports_of
+from engine.model.document import Document
+from engine.model.edits.placing import delete
+from engine.model.edits.records import EditRefused, part_of
+from engine.model.edits.wiring import connect, shared_poles
+from engine.model.network import End
+from engine.model.sheets import Point, Sheet
+
+
+class Draws(Protocol):
+    """Makes the drawing of a sheet; engine.drawing.sheet.Draughtsman does."""
+
+    def draw(self, document: Document, sheet_id: str) -> SheetDrawing:
+        """The whole sheet."""
+        ...
+
+
+class Bench(QObject):
+    """The work in hand on one sheet."""
+
+    redrawn = Signal()
+    """What is shown is, or may be, another drawing."""
+
+    status = Signal(str)
+    """What the next click will do."""
+
+    def __init__(
+        self, store: Store, selection: Selection, library: Mapping[str, DeviceKind], draughtsman: Draws, sheet_id: str
+    ) -> None:
+        super().__init__()
+        self.store, self.selection, self.library, self.sheet_id = store, selection, library, sheet_id
+        self._draughtsman = draughtsman
+        self._preview: Document | None = None
+        self._drawn: tuple[Document, str, SheetDrawing] | None = None
+        self._shown: tuple[Document, str, SheetDrawing] | None = None
+        store.changed.connect(self._on_changed)
+
+    @property
+    def document(self) -> Document:
+        """The document as it is, without any preview."""
+        return self.store.document
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet in work."""
+        return next(sheet for sheet in self.document.sheets if sheet.id == self.sheet_id)
+
+    @property
+    def drawing(self) -> SheetDrawing:
+        """The drawing of the document as it is: what tools aim at."""
+        self._drawn = self._fresh(self._drawn, self.document)
+        return self._drawn[2]
+
+    @property
+    def shown(self) -> SheetDrawing:
+        """The drawing on screen: of the preview where there is one."""
+        if self._preview is None:
+            return self.drawing
+        self._shown = self._fresh(self._shown, self._preview)
+        return self._shown[2]
+
+    def _fresh(
+        self, kept: tuple[Document, str, SheetDrawing] | None, document: Document
+    ) -> tuple[Document, str, SheetDrawing]:
+        if kept is not None and kept[0] is document and kept[1] == self.sheet_id:
+            return kept
+        return document, self.sheet_id, self._draughtsman.draw(document, self.sheet_id)
+
+    def show_sheet(self, sheet_id: str) -> None:
+        """Another sheet in work."""
+        self.sheet_id = sheet_id
+        self._preview = None
+        self.redrawn.emit()
+
+    def preview(self, edit: Edit | None) -> str:
+        """Shows what the edit would make, without doing it; None shows the document. Says why it would be refused."""
+        said, shown = "", None
+        try:
+            shown = edit(self.document) if edit else None
+        except EditRefused as refused:
+            said = sentence(refused)
+        self._preview = None if shown is self.document else shown
+        self.redrawn.emit()
+        return said
+
+    def apply(self, edit: Edit, text: str, merge: str = "") -> bool:
+        """Does the edit, as one step of undo; the preview ends."""
+        self._preview = None
+        done = self.store.apply(edit, text, merge)
+        self.redrawn.emit()
+        return done
+
+    def delete_selected(self) -> bool:
+        """Deletes the selected parts, runs and notes."""
+        keys = self.selection.keys
+        return self.apply(lambda document: delete(document, keys), "Delete")
+
+    def port(self, end: End) -> Port | None:
+        """The port of a part, as the library has it."""
+        part = part_of(self.document, end.part)
+        kind = self.library.get(part.kind)
+        return next((port for port in ports_of(part, kind) if port.name == end.port), None) if kind else None
+
+    def poles_between(self, a: End, b: End) -> tuple[str, ...]:
+        """The poles that a run between two ports can carry."""
+        port_a, port_b = self.port(a), self.port(b)
+        return shared_poles(port_a.poles, port_b.poles) if port_a and port_b else ()
+
+    def connecting(self, a: End, b: End, bends: tuple[Point, ...]) -> Edit:
+        """The edit that joins two ports on this sheet."""
+        poles, sheet_id = self.poles_between(a, b), self.sheet_id
+        return lambda document: connect(document, a, b, poles, sheet_id, bends)
+
+    def say(self, text: str) -> None:
+        """Puts a sentence in the status line."""
+        self.status.emit(text)
+
+    def _on_changed(self, _old: Document, new: Document) -> None:
+        self._preview = None
+        if self.sheet_id not in {sheet.id for sheet in new.sheets}:
+            self.sheet_id = new.sheets[0].id
+        self.selection.keep(new)
+        self.redrawn.emit()
