@@ -1,1 +1,1 @@
-"""Rules of the family ac."""
+"""Rules on the AC system: inlet, residual-current protection, earths, neutrals, sources that meet."""

@@ -1,1 +1,1 @@
-"""Rules of the family exposed_ac."""
+"""Rules on AC live parts that a hand can reach."""

@@ -1,1 +1,1 @@
-"""Rules of the family record."""
+"""Rules on the record itself: names, numbers, labels, returns, contradictions."""

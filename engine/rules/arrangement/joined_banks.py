@@ -1,0 +1,64 @@
+"""Rule joined-banks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+import networkx as nx
+
+from engine.graph.boat import Boat
+from engine.graph.paths import Step, way_to
+from engine.model.network import Part
+from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+
+
+@rule(
+    "joined-banks",
+    title="Two batteries joined with every switch off",
+    books=("any",),
+    basis=(
+        Basis("any", "published survey and refit reports", "Banks joined by mistake discharge together.", "published"),
+    ),
+    wordings={
+        "always-joined": Wording(
+            "requirement",
+            "{first} and {second} are joined with every switch off, by way of {way}.",
+            "Part them: one lead to each bank, joined only through a switch or a combining relay.",
+        )
+    },
+    needs="Batteries in parallel are one bank: draw them as a bank, or give them the same battery number.",
+)
+def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """Banks that cannot be parted run flat together: the evening's lights take the morning's start with them, and one shorted
+    cell empties both."""
+    graph = boat.switched({})
+    for first, second in combinations(boat.with_role("battery"), 2):
+        if _is_one_bank(first, second):
+            continue
+        way = _positive_way(graph, first, second)
+        subjects = (f"part:{first.id}", f"part:{second.id}")
+        if way is None:
+            yield meets("always-joined", *subjects)
+        else:
+            yield _joined(boat, first, second, way)
+
+
+def _joined(boat: Boat, first: Part, second: Part, way: tuple[Step, ...]) -> Outcome:
+    keys = tuple(dict.fromkeys(step.edge.key for step in way))
+    parts = dict.fromkeys(boat.name(step.edge.part) for step in way if step.edge.part is not None)
+    told = breaks(
+        "always-joined", f"part:{first.id}", f"part:{second.id}", first=boat.name(first), second=boat.name(second),
+        way=", ".join(parts) or "a cable",
+    )  # fmt: skip
+    return Outcome(verdict="breaks", code=told.code, subjects=told.subjects, values=told.values, path=keys)
+
+
+def _is_one_bank(first: Part, second: Part) -> bool:
+    number = first.values.get("battery_number")
+    return number not in (None, "") and number == second.values.get("battery_number")
+
+
+def _positive_way(graph: nx.MultiGraph, first: Part, second: Part) -> tuple[Step, ...] | None:
+    positives = graph.subgraph([node for node in graph if node[2] == "+"])
+    return way_to(positives, (first.id, "pos", "+"), lambda node: node == (second.id, "pos", "+"))

@@ -1,0 +1,70 @@
+"""Rule dead-wire."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.graph.boat import Boat
+from engine.graph.paths import reach
+from engine.graph.poles import Node
+from engine.model.network import AC_LINES, Run
+from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+
+LIVE = frozenset({"+"}) | AC_LINES
+
+
+@rule(
+    "dead-wire",
+    title="Live wire that leads nowhere",
+    books=("any",),
+    basis=(
+        Basis(
+            "any",
+            "published survey reports",
+            "Abandoned wires are left live and are found chafed or bare.",
+            "published",
+        ),
+    ),
+    wordings={
+        "leads-nowhere": Wording(
+            "advice",
+            "{run} is live but ends at {part}, where nothing uses it.",
+            "Take {run} out, or cut it free at its source, cap and label both ends.",
+        )
+    },
+    needs="Both ends of each run.",
+)
+def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """A wire left behind by a refit still carries what its source gives. Its free end rubs through, falls into the bilge or
+    is taken for something else by the next hand."""
+    fed = reach(boat.wires, [source.live for source in boat.sources])
+    for run in boat.network.runs:
+        lives = [pole for pole in run.poles if pole in LIVE]
+        if lives and (run.a.part, run.a.port, lives[0]) in fed:
+            yield _answer(boat, run, lives[0])
+
+
+def _answer(boat: Boat, run: Run, pole: str) -> Outcome:
+    for end in (run.a, run.b):
+        if _is_end(boat, (end.part, end.port, pole), run):
+            part = boat.parts[end.part]
+            return breaks(
+                "leads-nowhere", f"run:{run.id}", f"part:{part.id}", run=boat.name_run(run), part=boat.name(part)
+            )
+    return meets("leads-nowhere", f"run:{run.id}")
+
+
+def _is_end(boat: Boat, node: Node, run: Run) -> bool:
+    """Nothing beyond the node but studs: no other run, no device, no load, no source."""
+    beyond = reach(boat.wires, [node], lambda edge: edge.run is run)
+    touches = [edge for each in beyond for _, _, edge in boat.graph.edges(each, data="edge")]
+    return all(edge.run is run or edge.kind == "through" for edge in touches) and not _is_prepared(boat, beyond)
+
+
+def _is_prepared(boat: Boat, nodes: set[Node]) -> bool:
+    """A prepared way of a panel is meant to lead nowhere yet."""
+    for part_id, port, _ in nodes:
+        position = boat.position(boat.parts[part_id], port.removeprefix("p"))
+        if position is not None and position.state == "prepared":
+            return True
+    return False

@@ -1,0 +1,71 @@
+"""Rule joined-ac-dc."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.graph.boat import Boat
+from engine.library.device import DeviceKind
+from engine.model.network import AC_POLES, DC_POLES, Run
+from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+
+
+@rule(
+    "joined-ac-dc",
+    title="AC and DC joined, or in one cable",
+    books=("any",),
+    basis=(
+        Basis(
+            "any",
+            "ISO 10133:2012 7.8",
+            "AC and DC conductors are not in one cable or wiring system unless kept apart.",
+            "published",
+        ),
+        Basis("any", "ABYC E-11, as quoted by a dealer", "AC conductors are kept apart from DC ones.", "secondary"),
+    ),
+    wordings={
+        "one-cable": Wording(
+            "danger",
+            "{run} carries AC and DC poles in one cable: {poles}.",
+            "Lead the AC and the DC in cables of their own.",
+        ),
+        "wrong-port": Wording(
+            "danger",
+            "{run} carries {pole}, but {port} of {part} is for {expected}.",
+            "Land {run} on a port of its own system.",
+        ),
+    },
+)
+def joined_ac_dc(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """A fault between an AC and a DC conductor puts mains voltage on every metal part and every hand that trusts twelve
+    volts."""
+    for run in boat.network.runs:
+        poles = set(run.poles)
+        if poles & DC_POLES and poles & AC_POLES:
+            yield breaks("one-cable", f"run:{run.id}", run=boat.name_run(run), poles=" ".join(run.poles))
+        else:
+            yield _landing(boat, run) or meets("one-cable", f"run:{run.id}")
+
+
+def _landing(boat: Boat, run: Run) -> Outcome | None:
+    for end in (run.a, run.b):
+        part = boat.parts.get(end.part)
+        kind = boat.kind(part) if part else None
+        if part is None or kind is None:
+            continue
+        expected = next((port.poles for port in boat.ports(part) if port.name == end.port), ())
+        strange = [pole for pole in run.poles if expected and not _fits(pole, expected, kind)]
+        if strange:
+            return breaks(
+                "wrong-port", f"run:{run.id}", f"part:{part.id}", run=boat.name_run(run), pole=" ".join(strange),
+                port=end.port, part=boat.name(part), expected=" ".join(expected),
+            )  # fmt: skip
+    return None
+
+
+def _fits(pole: str, expected: tuple[str, ...], kind: DeviceKind) -> bool:
+    """A pole fits where the port has it; through an in-line device other poles of the same system pass as well."""
+    if pole in expected:
+        return True
+    same_system = (pole in DC_POLES) == bool(DC_POLES & set(expected)) or pole in ("PE", "BOND")
+    return bool(kind.inline) and same_system

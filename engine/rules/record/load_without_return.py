@@ -1,0 +1,67 @@
+"""Rule load-without-return."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.graph.boat import Boat
+from engine.graph.paths import reach
+from engine.graph.poles import Node, edges_of
+from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+
+RETURNS = {"+": "-", "L": "N"}
+
+
+@rule(
+    "load-without-return",
+    title="Load with no return path",
+    books=("any",),
+    basis=(
+        Basis(
+            "any",
+            "ABYC E-11 (recalled) and ISO 13297",
+            "Two-wire system: the return of every load is a conductor.",
+            "memory",
+        ),
+        Basis(
+            "any", "a code of practice for small craft", "The hull is never a current-carrying conductor.", "secondary"
+        ),
+    ),
+    wordings={
+        "no-return": Wording(
+            "requirement",
+            "{part} has no return: nothing joins its {pole} terminal to the {pole} of a source.",
+            "Draw the return conductor from {part} to its bus, or mark the load as not connected.",
+        )
+    },
+    needs="The return conductor of each load.",
+)
+def load_without_return(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """A load whose return is not on the drawing either does not work or returns through metal that was never meant to carry
+    current: an engine mount, a shaft, a rigging wire. It corrodes, heats, and no check of its conductors is complete."""
+    returned = reach(boat.wires, boat.return_nodes | _ashore(boat))
+    for a, b, edge in edges_of(boat.graph):
+        if edge.kind == "load" and edge.part is not None:
+            live, back = (a, b) if a[2] in ("+", "L", "L1", "L2") else (b, a)
+            if back[2] in RETURNS.values() and _is_wired(boat, live):
+                yield _answer(boat, edge.part.id, back, returned)
+
+
+def _answer(boat: Boat, part_id: str, back: Node, returned: set[Node]) -> Outcome:
+    name = boat.name(boat.parts[part_id])
+    if back in returned:
+        return meets("no-return", f"part:{part_id}")
+    return breaks("no-return", f"part:{part_id}", part=name, pole=back[2])
+
+
+def _is_wired(boat: Boat, live: Node) -> bool:
+    return any(edge.run is not None for _, _, edge in boat.wires.edges(live, data="edge"))
+
+
+def _ashore(boat: Boat) -> frozenset[Node]:
+    """Neutrals of the AC sources: at shore inlets, generators, inverters and transformers."""
+    backs = set()
+    for source in boat.sources:
+        if source.is_ac:
+            backs.add((source.part.id, source.live[1], "N"))
+    return frozenset(backs)

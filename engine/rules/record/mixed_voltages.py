@@ -1,0 +1,65 @@
+"""Rule mixed-voltages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from engine.graph.boat import Boat, quantity
+from engine.graph.paths import reach
+from engine.graph.poles import Node
+from engine.model.network import Part
+from engine.model.quantity import high, low
+from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
+
+TOLERANCE = 0.25
+"""A 12 V part works from 10 to 15 V; 24 V is twice that. A quarter tells the nominal voltages apart."""
+
+
+@rule(
+    "mixed-voltages",
+    title="Load on the wrong system voltage",
+    books=("any",),
+    basis=(Basis("any", "a published refit report", "12 V parts were found on a 24 V system.", "published"),),
+    wordings={
+        "wrong-voltage": Wording(
+            "danger",
+            "{part} is made for {load_v} V and is fed by {source} at {source_v} V.",
+            "Feed {part} from a {load_v} V bus or through a converter.",
+        )
+    },
+    needs="The nominal voltage of sources and loads; a load without one is passed over.",
+)
+def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """A twelve-volt part on twenty-four volts burns; a twenty-four-volt pump on twelve does not empty the bilge."""
+    feeding = _feeding(boat)
+    for part in boat.with_role("load_dc", "load_ac", "outlet_ac", "starter"):
+        load_v = quantity(part, "nominal_v")
+        source = _source_of(boat, part, feeding)
+        if load_v is None or source is None:
+            continue
+        source_v = quantity(source, "nominal_v")
+        if source_v is None:
+            yield cannot_tell("wrong-voltage", f"part:{part.id}", lacks=(f"part:{source.id} nominal_v",))
+        elif low(load_v) * (1 - TOLERANCE) <= high(source_v) and low(source_v) <= high(load_v) * (1 + TOLERANCE):
+            yield meets("wrong-voltage", f"part:{part.id}")
+        else:
+            yield breaks(
+                "wrong-voltage", f"part:{part.id}", f"part:{source.id}", part=boat.name(part), load_v=low(load_v),
+                source=boat.name(source), source_v=low(source_v),
+            )  # fmt: skip
+
+
+def _feeding(boat: Boat) -> Mapping[Node, Part]:
+    """The first source that reaches each live node."""
+    fed: dict[Node, Part] = {}
+    for source in boat.sources:
+        if source.kind in ("battery", "shore", "transformer"):
+            for node in reach(boat.wires, [source.live]):
+                if node[2] == source.live[2]:
+                    fed.setdefault(node, source.part)
+    return fed
+
+
+def _source_of(boat: Boat, part: Part, feeding: Mapping[Node, Part]) -> Part | None:
+    ports = ((part.id, port.name, pole) for port in boat.ports(part) for pole in port.poles)
+    return next((feeding[node] for node in ports if node in feeding), None)
