@@ -9,7 +9,7 @@ from engine.drawing.display import Item, Path, Pen, Text
 from engine.drawing.metrics import Box
 from engine.drawing.outline import Point, box_of, circle, line, rectangle
 from engine.drawing.ports import ShapePin, Side, grown
-from engine.drawing.shapes import LINE_MM, PartShape, TagLine, Variant, tag_lines
+from engine.drawing.shapes import LINE_MM, PartShape, Variant, tag_lines
 from engine.library.device import DeviceKind
 from engine.library.expand import ports_of
 from engine.model.network import Part
@@ -38,7 +38,7 @@ def bar_shape(part: Part, kind: DeviceKind, variant: Variant) -> PartShape:
         centre = (head[0] - (MARK_MM + HALF_MM) * dx, head[1] - (MARK_MM + HALF_MM) * dy)
         items += _battery_mark(centre, mark)
         box = box_of((*_corners(box), *_corners(grown((*centre, *centre), MARK_MM))))
-    return PartShape(box, _pins(studs, variant), tuple(items), _bar_tags(part, kind))
+    return PartShape(box, _pins(studs, variant), tuple(items), tag_lines(part, kind))
 
 
 def block_shape(part: Part, kind: DeviceKind, variant: Variant) -> PartShape:
@@ -50,7 +50,7 @@ def block_shape(part: Part, kind: DeviceKind, variant: Variant) -> PartShape:
         items.append(Path(rectangle(x - half, y - half, PITCH_MM, PITCH_MM), Pen("ink", LINE_MM), "paper"))
         items.append(Text(x, y + 0.9, str(number), 1.8, "middle"))
     box = grown(box_of([point for _, point in studs]), half)
-    return PartShape(box, _edge_pins(studs, variant, half), tuple(items), tag_lines(part, kind))
+    return PartShape(box, _pins(studs, variant), tuple(items), tag_lines(part, kind))
 
 
 def _studs(part: Part, kind: DeviceKind, variant: Variant) -> list[tuple[str, Point]]:
@@ -71,10 +71,6 @@ def _pins(studs: list[tuple[str, Point]], variant: Variant) -> tuple[ShapePin, .
     return tuple(ShapePin(name, x, y, _sides(variant)) for name, (x, y) in studs)
 
 
-def _edge_pins(studs: list[tuple[str, Point]], variant: Variant, half: float) -> tuple[ShapePin, ...]:
-    return tuple(ShapePin(name, x, y, _sides(variant)) for name, (x, y) in studs)
-
-
 def _corners(box: Box) -> tuple[Point, Point]:
     return (box[0], box[1]), (box[2], box[3])
 
@@ -84,7 +80,3 @@ def _battery_mark(centre: Point, mark: str) -> list[Item]:
         Path(circle(*centre, MARK_MM), Pen("ink", 0.35), "paper"),
         Text(centre[0], centre[1] + 1.25, mark, 2.5, "middle", "bold"),
     ]
-
-
-def _bar_tags(part: Part, kind: DeviceKind) -> tuple[TagLine, ...]:
-    return tag_lines(part, kind)

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 import msgspec
 
 from engine.drawing.captions import position_detail, position_rating, quantity
-from engine.drawing.display import Item, Path, Pen, Text
+from engine.drawing.display import Group, Item, Path, Pen, Text
 from engine.drawing.glyphs import device_glyph, warning_triangle
 from engine.drawing.metrics import Box, fit, text_width_mm
 from engine.drawing.outline import circle, line, rectangle
@@ -65,7 +65,8 @@ def board_shape(part: Part, kind: DeviceKind, symbols: Mapping[str, Symbol], var
         *_foot(part, kind, columns, foot),
     ]
     for position in part.positions:
-        items += _way(position, rows[position.key], columns, pitch, variant)
+        way = _way(position, rows[position.key], columns, variant)
+        items.append(Group(f"position:{part.id}/{position.key}", tuple(way)))
     pins = [ShapePin("feed", 0.0, FEED_MM, ("left",))]
     pins += [ShapePin(f"p{key}", columns.right, y, ("right",)) for key, y in rows.items()]
     pins += [ShapePin(name, 0.0, y, ("left",)) for name, y in foot.items()]
@@ -174,7 +175,7 @@ def _foot(part: Part, kind: DeviceKind, columns: Columns, foot: Mapping[str, flo
     return items
 
 
-def _way(position: Position, y: float, columns: Columns, pitch: float, variant: Variant) -> list[Item]:
+def _way(position: Position, y: float, columns: Columns, variant: Variant) -> list[Item]:
     spare = position.state != "used"
     colour = "provision" if spare else "ink"
     dash = DASH_MM if spare else ()

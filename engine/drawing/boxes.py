@@ -9,7 +9,7 @@ from engine.drawing.display import Item, Path, Pen, Text
 from engine.drawing.metrics import fit, text_width_mm
 from engine.drawing.outline import rectangle
 from engine.drawing.ports import ShapePin, Side
-from engine.drawing.shapes import LINE_MM, PartShape, Variant, flipped_shape
+from engine.drawing.shapes import PartShape, Variant, flipped_shape
 from engine.library.device import DeviceKind
 from engine.library.expand import Port, ports_of
 from engine.model.network import Part
@@ -111,6 +111,3 @@ def _second_line(part: Part, kind: DeviceKind, room: float) -> list[Item]:
 def _port_name(pin: ShapePin, sign: int) -> Text:
     anchor = "start" if sign < 0 else "end"
     return Text(pin.x_mm - sign * 1.2, pin.y_mm + 0.9, pin.port, SMALL_MM, anchor, colour="faint")  # type: ignore[arg-type]
-
-
-LINE = LINE_MM

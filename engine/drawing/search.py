@@ -14,7 +14,10 @@ WAYS: tuple[Way, ...] = ((1, 0), (-1, 0), (0, 1), (0, -1))
 def search(
     tracks: Tracks, start: Node, out_a: Way, end: Node, out_b: Way, price: tuple[float, float, float]
 ) -> tuple[float, tuple[Node, ...]] | None:
-    """(cost, corners) from exit to exit, None where there is no way. `price`: of a bend, a crossing, a node beside a line."""
+    """(cost, corners) from exit to exit; None where there is no way.
+
+    `price` is that of a bend, of a crossing and of a node beside another line.
+    """
     arrive = (-out_b[0], -out_b[1])
     first = (start, out_a)
     cost: dict[tuple[Node, Way], float] = {first: 0.0}

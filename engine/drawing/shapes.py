@@ -12,7 +12,7 @@ import msgspec
 
 from engine.drawing.bounds import overlap, union
 from engine.drawing.captions import main_data
-from engine.drawing.display import Anchor, Item, Path, Pen, Text, Weight
+from engine.drawing.display import Anchor, Group, Item, Path, Pen, Text, Weight
 from engine.drawing.metrics import Box
 from engine.drawing.outline import Transform, placement, scaling, transformed
 from engine.drawing.ports import ShapePin, turn_side
@@ -34,6 +34,8 @@ class Variant(msgspec.Struct, frozen=True):
     mirrored: bool = False
     width_mm: float | None = None
     height_mm: float | None = None
+    unused: frozenset[str] = frozenset()
+    """Ports on which no run lands: leads that only they need are left out."""
 
 
 class TagLine(msgspec.Struct, frozen=True):
@@ -82,7 +84,8 @@ def symbol_shape(part: Part, kind: DeviceKind, symbol: Symbol, variant: Variant)
     """A symbol of the files, mirrored and turned, with its letters upright."""
     onto = scaling(MODULE_MM).then(placement(0.0, 0.0, variant.rotation // 90, variant.mirrored))
     figure = symbol.figure(variant.family)
-    items: list[Item] = [_stroke(stroke, onto) for stroke in figure.strokes]
+    strokes = [stroke for stroke in figure.strokes if stroke.lead not in variant.unused]
+    items: list[Item] = [_stroke(stroke, onto) for stroke in strokes]
     items += [_letter(one, onto) for one in figure.letters]
     ports = {port.name for port in ports_of(part, kind)}
     pins = tuple(
@@ -136,6 +139,8 @@ def flipped(items: tuple[Item, ...]) -> tuple[Item, ...]:
 
 
 def _flipped(item: Item) -> Item:
+    if isinstance(item, Group):
+        return Group(item.key, flipped(item.items))
     if isinstance(item, Path):
         return msgspec.structs.replace(item, outline=transformed(item.outline, Transform(a=-1.0)))
     if isinstance(item, Text):

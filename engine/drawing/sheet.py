@@ -1,6 +1,7 @@
 """The drawing of one sheet: parts, runs, tags, marks, cross references, legend and frame, as a display list.
 
-A pure function of the document; `Draughtsman` keeps what did not change between two drawings. Knows no backend.
+`draw_sheet` is a pure function of the document; a `Draughtsman` keeps shapes and ways between two drawings, so that
+dragging a part leads only its own runs anew. Knows no backend.
 """
 
 from __future__ import annotations
@@ -9,52 +10,90 @@ from collections.abc import Mapping
 
 import msgspec
 
-from engine.drawing.bounds import moved
-from engine.drawing.display import Group, Item, Page
+from engine.drawing.annotate import Annotation
+from engine.drawing.composition import Composition, compose
+from engine.drawing.display import Item, Page
+from engine.drawing.frame import TitleBlock, frame_items
 from engine.drawing.metrics import Box
 from engine.drawing.outline import Point
-from engine.drawing.ports import Key, PortSpot, moved_box, on_module
-from engine.drawing.shapes import PartShape, Variant, part_shape
+from engine.drawing.placed import Shapes
+from engine.drawing.ports import Key, PortSpot
+from engine.drawing.routing import Led
+from engine.drawing.sheets import SheetFormat, sheet_format
 from engine.library.device import Library
 from engine.library.symbol import Symbol
+from engine.messages import tr
 from engine.model.document import Document
-from engine.model.lookup import parts_by_id
-from engine.model.sheets import Place, Sheet
+from engine.model.network import UnitSystem
+from engine.model.sheets import Sheet
 
 
 class SheetDrawing(msgspec.Struct, frozen=True):
-    """A drawn sheet: `page` is exactly what is printed; boxes are keyed "part:p3", "position:p4/12", "run:w7",
-    "note:n2" (mm); paths hold each run's polyline as drawn."""
+    """A drawn sheet: `page` is exactly what is printed; boxes (mm) by "part:p3", "position:p4/12", "run:w7", "note:n2".
+
+    `paths` holds each run's polyline as drawn; `unclear` names the runs for which no free way was found.
+    """
 
     page: Page
     ports: Mapping[Key, PortSpot]
     boxes: Mapping[str, Box]
     paths: Mapping[str, tuple[Point, ...]]
+    unclear: tuple[str, ...] = ()
+
+
+class Draughtsman:
+    """Draws sheets of one boat again and again; what did not change is not made anew."""
+
+    def __init__(self, library: Library, symbols: Mapping[str, Symbol]) -> None:
+        self._library = library
+        self._symbols = symbols
+        self._shapes = Shapes()
+        self._ways: dict[str, dict[str, Led]] = {}
+
+    def draw(
+        self,
+        document: Document,
+        sheet_id: str,
+        *,
+        annotation: Annotation | None = None,
+        units: UnitSystem | None = None,
+        settle: bool = False,
+        frame: bool = True,
+    ) -> SheetDrawing:
+        """The sheet. While a part is dragged, runs that it does not touch stay as they lie; `settle` leads all anew,
+        which gives what `draw_sheet` gives. KeyError if there is no such sheet."""
+        sheet = sheet_named(document, sheet_id)
+        kept = {} if settle else self._ways.get(sheet_id, {})
+        made = compose(document, sheet, (self._library, self._symbols, self._shapes), kept, annotation, units)
+        self._ways[sheet_id] = made.ways
+        return _drawing(document, sheet, made, frame)
 
 
 def draw_sheet(
-    document: Document, sheet_id: str, library: Library, symbols: Mapping[str, Symbol]
+    document: Document,
+    sheet_id: str,
+    library: Library,
+    symbols: Mapping[str, Symbol],
+    *,
+    annotation: Annotation | None = None,
+    units: UnitSystem | None = None,
 ) -> SheetDrawing:
-    """The whole sheet. KeyError if there is no such sheet."""
-    sheet = next(one for one in document.sheets if one.id == sheet_id)
-    parts = parts_by_id(document.network)
-    ports: dict[Key, PortSpot] = {}
-    boxes: dict[str, Box] = {}
-    items: list[Item] = []
-    for place in sheet.places:
-        part = parts[place.part]
-        shape = part_shape(part, library[part.kind], symbols, Variant(rotation=place.rotation))
-        _stand(place, shape, ports, boxes, items)
-    return SheetDrawing(Page(420.0, 297.0, tuple(items), sheet.title), ports, boxes, {})
+    """The whole sheet as printed. Same document, same drawing. KeyError if there is no such sheet."""
+    return Draughtsman(library, symbols).draw(document, sheet_id, annotation=annotation, units=units)
 
 
-def _stand(
-    place: Place, shape: PartShape, ports: dict[Key, PortSpot], boxes: dict[str, Box], items: list[Item]
-) -> None:
-    x, y = on_module(place.x_mm), on_module(place.y_mm)
-    ports.update({(place.part, pin.port): pin.spot(x, y) for pin in shape.pins})
-    boxes[f"part:{place.part}"] = moved_box(shape.box, x, y)
-    items.append(Group(f"part:{place.part}", tuple(moved(item, x, y) for item in shape.items)))
+def sheet_items(
+    document: Document,
+    sheet_id: str,
+    library: Library,
+    symbols: Mapping[str, Symbol],
+    *,
+    annotation: Annotation | None = None,
+    units: UnitSystem | None = None,
+) -> tuple[Item, ...]:
+    """What stands on the sheet, without its frame and title block."""
+    draughtsman = Draughtsman(library, symbols)
+    return draughtsman.draw(document, sheet_id, annotation=annotation, units=units, frame=False).page.items
 
 
 def sheet_named(document: Document, sheet_id: str) -> Sheet:
@@ -63,3 +102,37 @@ def sheet_named(document: Document, sheet_id: str) -> Sheet:
         if sheet.id == sheet_id:
             return sheet
     raise KeyError(f"no sheet {sheet_id}")
+
+
+def _drawing(document: Document, sheet: Sheet, made: Composition, frame: bool) -> SheetDrawing:
+    paper = made.paper
+    border = frame_items(paper, title_block(document, sheet)) if frame else ()
+    title = f"{document.sheets.index(sheet) + 1} {sheet.title}".strip()
+    page = Page(paper.width_mm, paper.height_mm, (*border, *made.items), title)
+    unclear = tuple(run for run, led in made.ways.items() if not led.clear)
+    return SheetDrawing(page, made.ports, made.boxes, made.paths, unclear)
+
+
+def title_block(document: Document, sheet: Sheet) -> TitleBlock:
+    """What the title block of a sheet says."""
+    boat = document.network.particulars
+    return TitleBlock(
+        owner=boat.yard,
+        title=boat.name,
+        supplementary_title=sheet.title,
+        drawing_number=boat.drawing_number,
+        revision=boat.revision,
+        date=boat.date,
+        sheet=document.sheets.index(sheet) + 1,
+        sheets=len(document.sheets),
+        creator=boat.drawn_by,
+        approved=boat.approved_by,
+        document_type=tr("One-line diagram"),
+        reference=boat.hull or boat.model,
+        language=boat.language,
+    )
+
+
+def paper_of(sheet: Sheet) -> SheetFormat:
+    """The paper of a sheet."""
+    return sheet_format(sheet.format)

@@ -1,0 +1,289 @@
+"""Puts a sheet together: parts, then their tags, then the runs, then the runs' tags, marks and legend.
+
+Each step takes ground that the later ones keep off. Knows no frame and no backend.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import msgspec
+
+from engine.drawing.annotate import Annotation, Mark, Severity, place_marks, shown_path
+from engine.drawing.bounds import union
+from engine.drawing.captions import run_tags
+from engine.drawing.crossref import Standing, also_line, flags, standings
+from engine.drawing.display import Group, Item, Text
+from engine.drawing.flags import PlacedFlag, flag_groups, place_flags
+from engine.drawing.labels import Ground, place_along, place_part_tag, place_run_tags
+from engine.drawing.legend import Used, is_own_symbol, legend_group, rows
+from engine.drawing.metrics import Box, text_box
+from engine.drawing.outline import Outline, Point
+from engine.drawing.placed import PlacedPart, Shapes, landed_ports, part_boxes, placed_parts, spots
+from engine.drawing.ports import STEP, Key, PortSpot, moved_box
+from engine.drawing.routing import Led, Terminal, lead_between, lead_runs, parting_nodes
+from engine.drawing.shapes import PartShape, TagLine, way_out
+from engine.drawing.sheets import SheetFormat, drawing_space, foot_area, sheet_format, title_box
+from engine.drawing.tracks import Tracks, node_at, point_at
+from engine.drawing.wires import (
+    Hops,
+    core_strokes,
+    find_hops,
+    joint,
+    way_boxes,
+    way_outline,
+    wire_class,
+    wire_items,
+    wire_style,
+)  # fmt: skip
+from engine.library.device import Library
+from engine.library.symbol import Symbol
+from engine.model.document import Document
+from engine.model.lookup import parts_by_id
+from engine.model.network import End, Run, UnitSystem
+from engine.model.sheets import MODULE_MM, Sheet
+
+Means = tuple[Library, Mapping[str, Symbol], Shapes]
+TAG_CLEARANCE_MM = 0.7
+CLEARANCE_MM = MODULE_MM - 0.01
+HALO_MM = 1.4
+
+
+class Composition(msgspec.Struct, frozen=True):
+    """A sheet put together, without its frame."""
+
+    paper: SheetFormat
+    items: tuple[Item, ...]
+    ports: Mapping[Key, PortSpot]
+    boxes: Mapping[str, Box]
+    paths: Mapping[str, tuple[Point, ...]]
+    ways: dict[str, Led]
+
+
+def compose(
+    document: Document,
+    sheet: Sheet,
+    means: Means,
+    kept: Mapping[str, Led],
+    annotation: Annotation | None,
+    units: UnitSystem | None,
+) -> Composition:
+    """Everything that stands on the sheet."""
+    desk = _Desk(document, sheet, means, annotation or Annotation(), units or document.network.particulars.units)
+    desk.set_parts()
+    desk.lead(kept)
+    desk.draw_runs()
+    desk.draw_rest()
+    return Composition(desk.paper, tuple(desk.in_order()), spots(desk.placed), desk.boxes, desk.paths, desk.ways)
+
+
+class _Desk:
+    """One sheet while it is drawn; thrown away afterwards."""
+
+    def __init__(
+        self, document: Document, sheet: Sheet, means: Means, annotation: Annotation, units: UnitSystem
+    ) -> None:
+        library, symbols, shapes = means
+        self.document, self.sheet, self.symbols = document, sheet, symbols
+        self.annotation, self.units = annotation, units
+        self.paper = sheet_format(sheet.format)
+        self.placed: dict[str, PlacedPart] = placed_parts(document, sheet, library, symbols, shapes)
+        self.runs: dict[str, Run] = {run.id: run for run in document.network.runs}
+        self.standings: dict[str, list[Standing]] = standings(document)
+        self.ground = Ground()
+        self.boxes: dict[str, Box] = part_boxes(self.placed)
+        self.tags: dict[str, list[Text]] = {}
+        self.flags: list[PlacedFlag] = []
+        self.ways: dict[str, Led] = {}
+        self.paths: dict[str, tuple[Point, ...]] = {}
+        self.hops: dict[str, dict[int, tuple[float, ...]]] = {}
+        self.under: list[Item] = []
+        self.wires: list[Item] = []
+        self.notes: list[Item] = []
+        self.over: list[Item] = []
+
+    def set_parts(self) -> None:
+        """Parts, notes, tags and flags, in this order of precedence."""
+        self.ground.take(title_box(self.paper))
+        for one in self.placed.values():
+            self.ground.take(one.box)
+        landed = landed_ports(self.document)
+        for one in self.placed.values():
+            for port in sorted(landed.get(one.part.id, ())):
+                self.ground.take(moved_box(way_out(one.pin(port)), one.x_mm, one.y_mm))
+        self._write_notes()
+        for one in self.placed.values():
+            lines = self._tag_lines(one)
+            self.tags[one.part.id] = place_part_tag(one.shape, one.x_mm, one.y_mm, lines, self.ground)
+        listed: Sequence[Flag] = list(
+            flags(self.document, self.sheet.id, parts_by_id(self.document.network), self.standings)
+        )
+        self.flags = place_flags(listed, self.placed, self.ground)
+
+    def _write_notes(self) -> None:
+        for note in self.sheet.notes:
+            text = Text(note.x_mm, note.y_mm, note.text, note.height_mm)
+            self.boxes[f"note:{note.id}"] = text_box(text)
+            self.ground.take(text_box(text))
+            self.notes.append(Group(f"note:{note.id}", (text,)))
+
+    def _tag_lines(self, one: PlacedPart) -> list[TagLine]:
+        also = also_line(one.part.id, self.sheet.id, self.standings)
+        return [*one.shape.tags, *([TagLine(also, 1.8, colour="faint")] if also else [])]
+
+    def lead(self, kept: Mapping[str, Led]) -> None:
+        """Find the way of every run that has both its ends here."""
+        tracks = self._tracks()
+        bends = {route.run: route.bends for route in self.sheet.routes}
+        leads = [
+            lead_between(run.id, self._terminal(run.a), self._terminal(run.b), bends.get(run.id, ()))
+            for run in self.runs.values()
+            if run.a.part in self.placed and run.b.part in self.placed
+        ]
+        self.ways = lead_runs(leads, tracks, kept)
+        self.paths = {run: self.ways[run].points() for run in self.runs if run in self.ways}
+
+    def _tracks(self) -> Tracks:
+        tracks = Tracks(self.paper.width_mm, self.paper.height_mm)
+        x0, y0, x1, y1 = drawing_space(self.paper)
+        tracks.block_outside((x0 + MODULE_MM, y0 + MODULE_MM, x1 - MODULE_MM, y1 - MODULE_MM))
+        tracks.block(title_box(self.paper), CLEARANCE_MM)
+        for one in self.placed.values():
+            tracks.block(one.box, CLEARANCE_MM)
+        for texts in self.tags.values():
+            for text in texts:
+                tracks.block(text_box(text), TAG_CLEARANCE_MM)
+        for note in self.sheet.notes:
+            tracks.block(self.boxes[f"note:{note.id}"], TAG_CLEARANCE_MM)
+        for flag in self.flags:
+            tracks.block(flag.box, TAG_CLEARANCE_MM)
+            tracks.lay((node_at(*flag.start), node_at(*flag.end)))
+        return tracks
+
+    def _terminal(self, end: End) -> Terminal:
+        one = self.placed[end.part]
+        pin = one.pin(end.port)
+        node = node_at(pin.x_mm + one.x_mm, pin.y_mm + one.y_mm)
+        return Terminal((end.part, end.port), node, pin.sides, _reach(one.shape, pin.x_mm, pin.y_mm, pin.sides[0]))
+
+    def draw_runs(self) -> None:
+        """Wires with hops and joints, then their tags where there is room."""
+        self.hops = find_hops(self.paths)
+        for run, points in self.paths.items():
+            for box in way_boxes(points, self.hops[run], wire_style(self.runs[run]).outer_mm):
+                self.ground.take(box)
+        drawn: dict[str, list[Item]] = {}
+        for run in self.paths:
+            drawn[run] = self._wire(run)
+        for run in self.paths:
+            drawn[run] += self._run_texts(run)
+        self.wires = [Group(f"run:{run}", tuple(items)) for run, items in drawn.items()]
+        self.wires += [Group("joint", (joint(point),)) for point in self._joints()]
+        for flag in self.flags:
+            self._draw_flag(flag)
+
+    def _wire(self, run: str) -> list[Item]:
+        record, points, hops = self.runs[run], self.paths[run], self.hops[run]
+        style = wire_style(record)
+        live = self.annotation.live.get(run, "")
+        if live and live != "live.dead":
+            self.under.append(_halo(points, hops, style.outer_mm))
+        self.boxes[f"run:{run}"] = _run_box(points, hops, style.outer_mm)
+        items = list(wire_items(style, points, hops, live))
+        strokes = core_strokes(points, len(record.poles)) if len(record.poles) > 2 else None
+        if strokes is not None and self.ground.crowding(strokes[1]) <= 1:
+            items += strokes[0]
+            self.ground.take(strokes[1])
+        return items
+
+    def _run_texts(self, run: str) -> list[Item]:
+        points, width = self.paths[run], wire_style(self.runs[run]).outer_mm
+        texts: list[Item] = list(place_run_tags(points, width, run_tags(self.runs[run], self.units), self.ground))
+        value = self.annotation.values.get(run)
+        placed = place_along(points, width, (value,), self.ground) if value else None
+        if placed is not None:
+            texts.append(msgspec.structs.replace(placed, colour="accent", weight="bold"))
+        return texts
+
+    def _joints(self) -> list[Point]:
+        by_port: dict[Key, list[Led]] = {}
+        for led in self.ways.values():
+            for end in (led.lead.a, led.lead.b):
+                by_port.setdefault(end.port, []).append(led)
+        nodes = {node for led in by_port.values() if len(led) > 1 for node in parting_nodes(led)}
+        return [point_at(node) for node in sorted(nodes)]
+
+    def _draw_flag(self, flag: PlacedFlag) -> None:
+        for one in flag.flags:
+            points = (flag.start, flag.end)
+            self.wires.append(Group(f"run:{one.run}", wire_items(wire_style(self.runs[one.run]), points, {})))
+            box = union((flag.box, _run_box(points, {}, 0.5)))
+            assert box is not None
+            self.boxes[f"run:{one.run}"] = box
+        self.wires += flag_groups(flag)
+
+    def draw_rest(self) -> None:
+        """Shown paths below everything, marks and the legend above."""
+        outlines = {run: self._outline(run) for run in self.paths}
+        for keys in self.annotation.paths:
+            self.under.append(Group("shown", tuple(shown_path(keys, outlines, self.boxes))))
+        self.over += place_marks(self.annotation.marks, self.boxes, self.paths, self.ground)
+        legend = legend_group(rows(self._used()), self._legend_room(), self.ground)
+        self.over += [legend] if legend else []
+
+    def _outline(self, run: str) -> tuple[Outline, float]:
+        return way_outline(self.paths[run], self.hops[run]), wire_style(self.runs[run]).outer_mm
+
+    def _legend_room(self) -> Box:
+        foot = foot_area(self.paper)
+        x0, y0, x1, y1 = drawing_space(self.paper)
+        return (foot[0], y0 + 2.5, x1 - 2.5, foot[3]) if foot else (x0 + 5.0, y0 + 5.0, x1 - 5.0, y1 - 45.0)
+
+    def _used(self) -> Used:
+        drawn = [self.runs[run] for run in self.paths]
+        styles = [wire_style(run) for run in drawn]
+        names = {one.kind.symbol for one in self.placed.values()}
+        own = [symbol for name in sorted(names) if (symbol := self.symbols.get(name)) and is_own_symbol(symbol)]
+        return Used(
+            colours=tuple(sorted({code for style in styles for code in style.cores})),
+            classes=tuple(sorted({wire_class(run.size) for run in drawn})),
+            severities=_severities(self.annotation.marks),
+            symbols=tuple(own),
+            hops=any(self.hops.values()),
+            joints=bool(self._joints()),
+            spares=any(way.state != "used" for one in self.placed.values() for way in one.part.positions),
+        )
+
+    def in_order(self) -> Iterator[Item]:
+        """Everything, lowest first."""
+        yield from self.under
+        yield from self.wires
+        for one in self.placed.values():
+            drawn = one.group(self.sheet.id)
+            yield Group(drawn.key, (*drawn.items, *self.tags[one.part.id]))
+        yield from self.notes
+        yield from self.over
+
+
+def _severities(marks: Sequence[Mark]) -> tuple[Severity, ...]:
+    return tuple(sorted({mark.severity for mark in marks}))
+
+
+def _reach(shape: PartShape, x: float, y: float, side: str) -> int:
+    """How many modules a run goes straight before it is clear of its own part."""
+    box = shape.box
+    dx, dy = STEP[side]  # type: ignore[index]
+    inside = (box[2] - x if dx > 0 else x - box[0]) if dx else (box[3] - y if dy > 0 else y - box[1])
+    return max(1, -int(-(inside + MODULE_MM - 0.01) // MODULE_MM))
+
+
+def _run_box(points: Sequence[Point], hops: Hops, width: float) -> Box:
+    box = union(way_boxes(points, hops, width))
+    assert box is not None
+    return box
+
+
+def _halo(points: Sequence[Point], hops: Hops, width: float) -> Item:
+    from engine.drawing.display import Path, Pen
+
+    return Path(way_outline(points, hops), Pen("live.halo", width + HALO_MM))

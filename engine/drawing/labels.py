@@ -1,0 +1,206 @@
+"""Places texts where there is room: beside parts, along runs. The first free place in a fixed order.
+
+Knows boxes and lines, no parts and no wires.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+from engine.drawing.bounds import overlap, union
+from engine.drawing.display import Text
+from engine.drawing.metrics import Box, text_box, text_width_mm
+from engine.drawing.outline import Point
+from engine.drawing.shapes import PartShape, TagLine
+
+CELL_MM = 10.0
+CLEAR_MM = 0.25
+GAP_MM = 0.9
+LINE_PITCH = 1.5
+RUN_TAG_MM = 1.8
+LONG_RUN_MM = 200.0
+START_MM = 2.0
+STEP_MM = 2.5
+
+
+class Ground:
+    """What is taken on a sheet, as boxes sorted into cells; a working object of one drawing."""
+
+    def __init__(self) -> None:
+        self._cells: dict[tuple[int, int], list[Box]] = {}
+
+    def take(self, box: Box) -> None:
+        """Mark a box as taken."""
+        for cell in _cells(box):
+            self._cells.setdefault(cell, []).append(box)
+
+    def is_free(self, box: Box, clear_mm: float = CLEAR_MM) -> bool:
+        """Whether nothing taken comes nearer than the clearance."""
+        return not any(overlap(box, other, clear_mm) for cell in _cells(box) for other in self._cells.get(cell, ()))
+
+    def crowding(self, box: Box) -> int:
+        """How many taken boxes it would touch."""
+        return len({other for cell in _cells(box) for other in self._cells.get(cell, ()) if overlap(box, other)})
+
+
+def _cells(box: Box) -> Iterator[tuple[int, int]]:
+    for column in range(int((box[0] - 1) // CELL_MM), int((box[2] + 1) // CELL_MM) + 1):
+        for row in range(int((box[1] - 1) // CELL_MM), int((box[3] + 1) // CELL_MM) + 1):
+            yield column, row
+
+
+def texts_box(texts: Sequence[Text]) -> Box:
+    """The box round texts."""
+    box = union(text_box(text) for text in texts)
+    assert box is not None
+    return box
+
+
+def place_part_tag(shape: PartShape, x_mm: float, y_mm: float, lines: Sequence[TagLine], ground: Ground) -> list[Text]:
+    """The lines beside a part, at the first place where they touch nothing; at the least crowded where all touch."""
+    if not lines:
+        return []
+    moved = (shape.box[0] + x_mm, shape.box[1] + y_mm, shape.box[2] + x_mm, shape.box[3] + y_mm)
+    best: tuple[int, list[Text]] | None = None
+    for texts in _part_places(shape, moved, lines):
+        crowding = sum(ground.crowding(text_box(text)) for text in texts)
+        if crowding == 0:
+            best = (0, texts)
+            break
+        if best is None or crowding < best[0]:
+            best = (crowding, texts)
+    assert best is not None
+    for text in best[1]:
+        ground.take(text_box(text))
+    return best[1]
+
+
+def _part_places(shape: PartShape, box: Box, lines: Sequence[TagLine]) -> Iterator[list[Text]]:
+    """Places in order of preference: by the sides on which the part has pins, near first, then farther off."""
+    order = _order(shape)
+    for far in (0.0, 2.5, 5.0, 10.0):
+        for place in order:
+            yield from _at(place, box, lines, far)
+
+
+def _order(shape: PartShape) -> tuple[str, ...]:
+    sides = {side for pin in shape.pins for side in pin.sides}
+    tall = shape.box[3] - shape.box[1] > 15.0
+    if sides <= {"left", "bottom", "top"} and "left" in sides:
+        return ("right", "above", "below", "left")
+    if sides <= {"right", "bottom", "top"} and "right" in sides:
+        return ("above", "left", "below", "right")
+    if sides <= {"top", "bottom"}:
+        return ("right", "left", "above", "below")
+    return ("above", "below", "right", "left") if tall or "top" in sides else ("split", "above", "below", "right")
+
+
+def _at(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Iterator[list[Text]]:
+    middle = (box[0] + box[2]) / 2
+    if place == "split" and len(lines) > 1:
+        yield _stack_up(lines[:1], middle, box[1] - GAP_MM - far) + _stack_down(lines[1:], middle, box[3] + GAP_MM)
+    elif place in ("above", "split"):
+        yield _stack_up(lines, middle, box[1] - GAP_MM - far)
+        yield _stack_up(lines, box[0], box[1] - GAP_MM - far, "start")
+        yield _stack_up(lines, box[2], box[1] - GAP_MM - far, "end")
+    elif place == "below":
+        yield _stack_down(lines, middle, box[3] + GAP_MM + far)
+        yield _stack_down(lines, box[0], box[3] + GAP_MM + far, "start")
+    else:
+        yield from _beside(place, box, lines, far)
+
+
+def _beside(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Iterator[list[Text]]:
+    x, anchor = (box[2] + GAP_MM + 0.4 + far, "start") if place == "right" else (box[0] - GAP_MM - 0.4 - far, "end")
+    top = (box[1] + box[3] - _height(lines)) / 2
+    yield _stack_down(lines, x, top, anchor)
+    yield _stack_down(lines, x, box[1] + 0.3, anchor)
+    yield _stack_up(lines, x, box[3] - 0.3, anchor)
+
+
+def _height(lines: Sequence[TagLine]) -> float:
+    return sum(line.height_mm * LINE_PITCH for line in lines[1:]) + lines[0].height_mm
+
+
+def _text(line: TagLine, x: float, y: float, anchor: str) -> Text:
+    return Text(x, y, line.string, line.height_mm, anchor, line.weight, line.colour)  # type: ignore[arg-type]
+
+
+def _stack_down(lines: Sequence[TagLine], x: float, top: float, anchor: str = "middle") -> list[Text]:
+    texts: list[Text] = []
+    y = top
+    for line in lines:
+        y += line.height_mm * (LINE_PITCH if texts else 1.2)
+        texts.append(_text(line, x, y, anchor))
+    return texts
+
+
+def _stack_up(lines: Sequence[TagLine], x: float, foot: float, anchor: str = "middle") -> list[Text]:
+    """Lines in reading order whose last one stands on `foot`."""
+    texts: list[Text] = []
+    y = foot - lines[-1].height_mm * 0.2
+    for line in reversed(lines):
+        texts.append(_text(line, x, y, anchor))
+        y -= line.height_mm * LINE_PITCH
+    return texts[::-1]
+
+
+def place_run_tags(points: Sequence[Point], width_mm: float, forms: Sequence[str], ground: Ground) -> list[Text]:
+    """A run's tag (the longest form that fits), at both ends of a long run; nothing where not even the number fits."""
+    first = place_along(points, width_mm, forms, ground)
+    tags = [first] if first else []
+    length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(points))
+    if first and length > LONG_RUN_MM:
+        again = place_along(points[::-1], width_mm, forms, ground, far_end=True)
+        tags += [again] if again else []
+    return tags
+
+
+def place_along(
+    points: Sequence[Point], width_mm: float, forms: Sequence[str], ground: Ground, *, far_end: bool = False
+) -> Text | None:
+    """One text on a run: over a level stretch if it can be, else along an upright one."""
+    stretches = list(pairwise(points))
+    level = _by_length([one for one in stretches if one[0][1] == one[1][1]], far_end)
+    upright = _by_length([one for one in stretches if one[0][0] == one[1][0]], far_end)
+    for form in forms:
+        for candidate in (*_over(level, width_mm, form, far_end), *_along(upright, width_mm, form)):
+            if ground.is_free(text_box(candidate)):
+                ground.take(text_box(candidate))
+                return candidate
+    return None
+
+
+def _by_length(stretches: Iterable[tuple[Point, Point]], far_end: bool) -> list[tuple[Point, Point]]:
+    """The longest first; for the far end the first long enough in order from there."""
+    listed = list(stretches)
+    if far_end:
+        return listed
+    return sorted(listed, key=lambda one: -abs(one[0][0] - one[1][0]) - abs(one[0][1] - one[1][1]))
+
+
+def _over(stretches: Sequence[tuple[Point, Point]], width: float, string: str, far_end: bool) -> Iterator[Text]:
+    length = text_width_mm(string, RUN_TAG_MM)
+    for a, b in stretches:
+        low, high = sorted((a[0], b[0]))
+        room = high - low - length - 2 * START_MM
+        if room < 0:
+            continue
+        starts = [low + START_MM + STEP_MM * n for n in range(int(room / STEP_MM) + 1)]
+        if far_end and a[0] > b[0]:
+            starts = [high - START_MM - length - STEP_MM * n for n in range(int(room / STEP_MM) + 1)]
+        for y in (a[1] - width / 2 - 0.95, a[1] + width / 2 + 0.45 + RUN_TAG_MM * 1.2):
+            yield from (Text(x, y, string, RUN_TAG_MM) for x in starts)
+
+
+def _along(stretches: Sequence[tuple[Point, Point]], width: float, string: str) -> Iterator[Text]:
+    length = text_width_mm(string, RUN_TAG_MM)
+    for a, b in stretches:
+        low, high = sorted((a[1], b[1]))
+        room = high - low - length - 2 * START_MM
+        if room < 0:
+            continue
+        feet = [high - START_MM - STEP_MM * n for n in range(int(room / STEP_MM) + 1)]
+        for x in (a[0] - width / 2 - 0.95, a[0] + width / 2 + 0.45 + RUN_TAG_MM * 1.2):
+            yield from (Text(x, y, string, RUN_TAG_MM, angle_deg=90) for y in feet)
