@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 import networkx as nx
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from engine.graph.demand import Demand
 
 LIVE_POLES = frozenset({"+"}) | AC_LINES
+Derived = TypeVar("Derived")
 
 
 class Held(msgspec.Struct, frozen=True):
@@ -45,6 +46,13 @@ class Boat:
     def __init__(self, network: Network, library: Library) -> None:
         self.network = network
         self.library = library
+        self._derived: dict[Callable[[Boat], object], object] = {}
+
+    def derive(self, make: Callable[[Boat], Derived]) -> Derived:
+        """make(boat), worked out once: what a higher layer derives from the boat and several of its checks share."""
+        if make not in self._derived:
+            self._derived[make] = make(self)
+        return self._derived[make]  # type: ignore[return-value]
 
     @cached_property
     def parts(self) -> Mapping[str, Part]:
@@ -151,14 +159,40 @@ class Boat:
     def _held(self, capacity: Capacity, inflow_of: Callable[[Source], float]) -> Mapping[tuple[str, str], Held]:
         found: dict[tuple[str, str], Held] = {}
         for poles in (frozenset({"+"}), AC_LINES):
-            nodes = [node for node in self.wires if node[2] in poles]
-            graph = self.wires.subgraph(nodes)
+            graph = self.wires.subgraph([node for node in self.wires if node[2] in poles]).copy()
             inflow = _inflow([source for source in self.sources if source.live[2] in poles], inflow_of)
             feeds = Feeds(graph, inflow, capacity)
             for a, b, key, edge in graph.edges(keys=True, data="edge"):
                 if edge.run is not None:
                     found[edge.run.id, edge.pole] = _held_by(feeds, edge, a, b, key)
         return found
+
+    @cached_property
+    def _draws(self) -> Feeds:
+        """What the loads can draw through the positive wiring, device ratings as capacities."""
+        from engine.graph.demand import taps_of  # here, since demand reads a Boat
+
+        graph = self.wires.subgraph([node for node in self.wires if node[2] == "+"]).copy()
+        inflow: dict[Node, Feed] = {}
+        for tap in taps_of(self):
+            if tap.kind == "load" and tap.node[2] == "+":
+                inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + high(tap.current_a, UNLIMITED))
+        return Feeds(graph, inflow, lambda edge: _capacity(edge, largest=False, unknown_a=UNLIMITED))
+
+    @cached_property
+    def drawn(self) -> Mapping[tuple[str, str], Held]:
+        """(run id, "+") -> what the loads beyond each end of the core can draw through it, A."""
+        feeds = self._draws
+        return {
+            (edge.run.id, edge.pole): _held_by(feeds, edge, a, b, key)
+            for a, b, key, edge in feeds.edges()
+            if edge.run is not None
+        }
+
+    def drawn_from(self, battery_back: Node) -> float:
+        """What the loads can draw from the battery whose negative terminal this is, A."""
+        live = next((source.live for source in self.sources if source.back == battery_back), None)
+        return self._draws.at(live).current_a if live is not None else UNLIMITED
 
     @cached_property
     def demand(self) -> Mapping[tuple[str, str], Demand]:

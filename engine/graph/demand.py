@@ -12,7 +12,8 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Node, edges_of
+from engine.graph.flows import UNLIMITED
+from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import AC_LINES
 from engine.model.quantity import Quantity, as_quantity, high, low
 
@@ -20,7 +21,8 @@ CURRENT_FIELDS = ("running_a", "cranking_a", "draw_a")
 
 
 class Demand(msgspec.Struct, frozen=True):
-    """Current, A, between bounds; `unknown` names the parts whose current is not known ("M3 running_a")."""
+    """Current, A, between bounds; `unknown` are the fields that keep it open ("part:p3 running_a"); then most_a is
+    unlimited."""
 
     least_a: float
     most_a: float
@@ -32,18 +34,57 @@ class Tap(msgspec.Struct, frozen=True):
 
     node: Node
     current_a: Quantity
-    name: str
+    field: str
+    """What must be known for it: "part:p3 running_a"."""
     kind: str
     """"load", "battery" or "charging"."""
+
+
+class Side(msgspec.Struct, frozen=True):
+    """What lies on one side of a core: load and charging current as far as known, the fields that are missing, and the
+    batteries there."""
+
+    load_least_a: float = 0.0
+    load_most_a: float = 0.0
+    charging_a: float = 0.0
+    batteries: frozenset[Node] = frozenset()
+    unknown: frozenset[str] = frozenset()
+    unknown_charging: frozenset[str] = frozenset()
+
+    def plus(self, other: Side) -> Side:
+        """Both together."""
+        return Side(
+            self.load_least_a + other.load_least_a,
+            self.load_most_a + other.load_most_a,
+            self.charging_a + other.charging_a,
+            self.batteries | other.batteries,
+            self.unknown | other.unknown,
+            self.unknown_charging | other.unknown_charging,
+        )
+
+    def less(self, other: Side) -> Side:
+        """This without a part of it."""
+        return Side(
+            max(0.0, self.load_least_a - other.load_least_a),
+            max(0.0, self.load_most_a - other.load_most_a),
+            max(0.0, self.charging_a - other.charging_a),
+            self.batteries - other.batteries,
+            self.unknown - other.unknown,
+            self.unknown_charging - other.unknown_charging,
+        )
 
 
 def demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
     """(run id, pole) -> the current that core carries in service, both rails and AC included."""
     found: dict[tuple[str, str], Demand] = {}
-    taps = list(_taps(boat))
+    taps = list(taps_of(boat))
     for poles in (frozenset({"+"}), frozenset({"-"}), AC_LINES, frozenset({"N"})):
-        graph = boat.wires.subgraph([node for node in boat.wires if node[2] in poles])
-        found.update(_along(boat, graph, [tap for tap in taps if tap.node[2] in poles]))
+        graph = boat.wires.subgraph([node for node in boat.wires if node[2] in poles]).copy()
+        at: dict[Node, list[Tap]] = {}
+        for tap in taps:
+            if tap.node[2] in poles:
+                at.setdefault(tap.node, []).append(tap)
+        found.update(_along(boat, graph, at))
     return found
 
 
@@ -64,140 +105,159 @@ def _from_power(power_w: Quantity, nominal_v: Quantity) -> Quantity:
     return least if least == most else (least, most)
 
 
-def _taps(boat: Boat) -> Iterable[Tap]:
+def taps_of(boat: Boat) -> Iterable[Tap]:
     """Loads draw at both their poles; a converter draws at the side it takes from and pushes at the side it feeds."""
+    drawing: set[Node] = set()
     for _, _, edge in edges_of(boat.graph):
         if edge.part is None or edge.link is None:
             continue
         ends: tuple[Node, Node] = ((edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b))
         if edge.kind == "load":
-            current = load_current(boat, edge.part.id)
-            yield from (Tap(node, current, f"{boat.name(edge.part)}: running_a", "load") for node in ends)
+            field = f"part:{edge.part.id} {_current_field(boat, edge.part.id)}"
+            yield from (Tap(node, load_current(boat, edge.part.id), field, "load") for node in ends)
         elif edge.kind == "converter":
-            yield Tap(ends[0], _input_current(boat, edge.part.id), f"{boat.name(edge.part)}: input_a", "load")
-            yield Tap(ends[1], edge.link.rating_a, f"{boat.name(edge.part)}: output", "charging")
+            if ends[0] not in drawing:
+                drawing.add(ends[0])
+                yield Tap(ends[0], _input_current(boat, edge), f"part:{edge.part.id} input_a", "load")
+            yield Tap(ends[1], edge.link.rating_a, f"part:{edge.part.id} {_rating_field(boat, edge)}", "charging")
         elif edge.kind == "source":
             kind = "battery" if boat.role(edge.part) == "battery" else "charging"
-            yield from (Tap(node, edge.link.rating_a, boat.name(edge.part), kind) for node in ends)
+            field = f"part:{edge.part.id} {_rating_field(boat, edge)}"
+            yield from (Tap(node, edge.link.rating_a, field, kind) for node in ends)
 
 
-def _input_current(boat: Boat, part_id: str) -> Quantity:
-    return as_quantity(boat.parts[part_id].values.get("input_a"))
+def _current_field(boat: Boat, part_id: str) -> str:
+    kind = boat.kind(boat.parts[part_id])
+    names = {value.name for value in kind.value} if kind else set()
+    return next((field for field in CURRENT_FIELDS if field in names), CURRENT_FIELDS[0])
 
 
-def _along(boat: Boat, graph: nx.MultiGraph, taps: list[Tap]) -> Mapping[tuple[str, str], Demand]:
-    at: dict[Node, list[Tap]] = {}
-    for tap in taps:
-        at.setdefault(tap.node, []).append(tap)
+def _rating_field(boat: Boat, edge: Edge) -> str:
+    """The name of the value that holds the rating of a source or converter link."""
+    assert edge.part is not None and edge.link is not None
+    kind = boat.kind(edge.part)
+    ends = tuple(":".join(end) for end in (edge.link.a, edge.link.b))
+    specs = kind.link if kind else ()
+    return next((spec.rating for spec in specs if spec.between == ends and spec.rating), "output_a")
+
+
+def _input_current(boat: Boat, edge: Edge) -> Quantity:
+    """What a converter draws; the charging side of an inverter/charger at most what its transfer relay carries."""
+    assert edge.part is not None and edge.link is not None
+    values = edge.part.values
+    if "transfer_a" in values and edge.link.a[1] in (*AC_LINES, "N"):
+        return (0.0, high(as_quantity(values["transfer_a"]), 0.0))
+    return as_quantity(values.get("input_a"))
+
+
+def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
+    sums: dict[Node, _TreeSums] = {}
     for component in nx.connected_components(graph):
-        sums = _TreeSums(graph.subgraph(component), at)
-        for a, b, key, edge in graph.subgraph(component).edges(keys=True, data="edge"):
-            if edge.run is not None:
-                found[edge.run.id, edge.pole] = _core_demand(boat, edge, *sums.sides(a, b, key))
+        tree = _TreeSums(graph, next(iter(component)), at)
+        sums.update(dict.fromkeys(component, tree))
+    for a, b, key, edge in graph.edges(keys=True, data="edge"):
+        if edge.run is not None:
+            found[edge.run.id, edge.pole] = _core_demand(boat, edge, *sums[a].sides(a, b, key))
     return found
-
-
-class Side(msgspec.Struct, frozen=True):
-    """What lies on one side of a core: summed loads and charging current, and whether a battery is there."""
-
-    load_least_a: float = 0.0
-    load_most_a: float = 0.0
-    charging_a: float = 0.0
-    batteries: int = 0
-    unknown: frozenset[str] = frozenset()
-
-    def plus(self, other: Side) -> Side:
-        """Both together."""
-        return Side(
-            self.load_least_a + other.load_least_a,
-            self.load_most_a + other.load_most_a,
-            self.charging_a + other.charging_a,
-            self.batteries + other.batteries,
-            self.unknown | other.unknown,
-        )
 
 
 class _TreeSums:
     """What lies beyond each edge of one connected graph; in a ring the whole rest lies beyond on either side."""
 
-    def __init__(self, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> None:
+    def __init__(self, graph: nx.MultiGraph, root: Node, at: Mapping[Node, list[Tap]]) -> None:
         self._parent: dict[Node, tuple[Node, str]] = {}
         self._below: dict[Node, Side] = {}
-        self._tree_keys: set[str] = set()
-        order = self._span(graph)
+        self._in_rings: set[str] = set()
+        order = self._span(graph, root)
+        self._mark_rings(graph, order)
         for node in reversed(order):
-            side = _side_of(at.get(node, []))
-            self._below[node] = self._below.get(node, Side()).plus(side)
+            side = _side_of(at.get(node, ()))
+            self._below[node] = self._below[node].plus(side) if node in self._below else side
             if node in self._parent:
                 above = self._parent[node][0]
-                self._below[above] = self._below.get(above, Side()).plus(self._below[node])
-        self._all = self._below[order[0]]
+                below = self._below[node]
+                self._below[above] = self._below[above].plus(below) if above in self._below else below
+        self._all = self._below[root]
 
-    def _span(self, graph: nx.MultiGraph) -> list[Node]:
-        root = next(iter(graph))
+    def _span(self, graph: nx.MultiGraph, root: Node) -> list[Node]:
+        """Every node from the root outwards."""
         order, seen = [root], {root}
         for node in order:
             for _, other, key in graph.edges(node, keys=True):
                 if other not in seen:
                     seen.add(other)
                     self._parent[other] = (node, key)
-                    self._tree_keys.add(key)
                     order.append(other)
         return order
+
+    def _mark_rings(self, graph: nx.MultiGraph, order: list[Node]) -> None:
+        """Note every tree edge that an edge outside the tree bridges over: it does not part the graph."""
+        depth = {order[0]: 0}
+        for node in order[1:]:
+            depth[node] = depth[self._parent[node][0]] + 1
+        for a, b, key in graph.edges(order, keys=True):
+            if self._parent.get(a) != (b, key) and self._parent.get(b) != (a, key):
+                self._mark_way(a, b, depth)
+
+    def _mark_way(self, a: Node, b: Node, depth: Mapping[Node, int]) -> None:
+        while a != b:
+            if depth[a] < depth[b]:
+                a, b = b, a
+            a, key = self._parent[a]
+            self._in_rings.add(key)
 
     def sides(self, a: Node, b: Node, key: str) -> tuple[Side, Side]:
         """What lies on a's side of the edge and what on b's."""
         for child, parent, first in ((a, b, True), (b, a, False)):
-            if self._parent.get(child) == (parent, key):
-                below, above = self._below[child], _less(self._all, self._below[child])
+            if self._parent.get(child) == (parent, key) and key not in self._in_rings:
+                below, above = self._below[child], self._all.less(self._below[child])
                 return (below, above) if first else (above, below)
         return self._all, self._all
-
-
-def _less(all_of: Side, part_of: Side) -> Side:
-    return Side(
-        max(0.0, all_of.load_least_a - part_of.load_least_a),
-        max(0.0, all_of.load_most_a - part_of.load_most_a)
-        if part_of.load_most_a < float("inf")
-        else all_of.load_most_a,
-        max(0.0, all_of.charging_a - part_of.charging_a),
-        all_of.batteries - part_of.batteries,
-        all_of.unknown - part_of.unknown,
-    )
 
 
 def _side_of(taps: Iterable[Tap]) -> Side:
     side = Side()
     for tap in taps:
+        missing = frozenset({tap.field}) if tap.current_a is None else frozenset[str]()
         if tap.kind == "battery":
-            side = side.plus(Side(batteries=1))
+            side = side.plus(Side(batteries=frozenset({tap.node})))
         elif tap.kind == "charging":
-            side = side.plus(Side(charging_a=high(tap.current_a, 0.0)))
+            side = side.plus(Side(charging_a=high(tap.current_a, 0.0), unknown_charging=missing))
         else:
-            unknown = frozenset({tap.name}) if tap.current_a is None else frozenset[str]()
-            side = side.plus(Side(low(tap.current_a, 0.0), high(tap.current_a, 0.0), unknown=unknown))
+            side = side.plus(Side(low(tap.current_a, 0.0), high(tap.current_a, 0.0), unknown=missing))
     return side
 
 
-def _core_demand(boat: Boat, edge: object, a: Side, b: Side) -> Demand:
+def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side) -> Demand:
     """The worse of the two directions; between two batteries no more than the protection lets through."""
     from_a, from_b = _towards(b, a), _towards(a, b)
     worst = from_a if from_a.most_a >= from_b.most_a else from_b
-    unknown = tuple(sorted({*from_a.unknown, *from_b.unknown}))
-    least, most = max(from_a.least_a, from_b.least_a), worst.most_a
+    least, most, unknown = max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown
     if a.batteries and b.batteries:
-        run_id, pole = edge.run.id, edge.pole  # type: ignore[attr-defined]
-        held = boat.held_fitted.get((run_id, pole))
-        limit = held.worst.current_a if held else most
+        limit = through_limit(boat, edge, a.batteries, b.batteries)
         least, most = min(least, limit), min(most, limit)
+        unknown = unknown if most == UNLIMITED or most > least else ()
     return Demand(least, most, unknown)
+
+
+def through_limit(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node]) -> float:
+    """The most that can flow through a core between batteries in service, A: the larger of the two directions."""
+    assert edge.run is not None
+    if edge.pole == "+":
+        supply = boat.held_fitted.get((edge.run.id, "+"))
+        draw = boat.drawn.get((edge.run.id, "+"))
+        if supply is None or draw is None:
+            return UNLIMITED
+        return max(min(supply.a.current_a, draw.b.current_a), min(supply.b.current_a, draw.a.current_a))
+    return max(sum(boat.drawn_from(node) for node in side) for side in (a, b))
 
 
 def _towards(there: Side, here: Side) -> Demand:
     """What flows from here to there: there's loads if here can feed them, here's charging current if there stores it."""
-    feeds = here.batteries > 0 or here.charging_a > 0
+    feeds = bool(here.batteries) or here.charging_a > 0 or bool(here.unknown_charging)
     load_least, load_most = (there.load_least_a, there.load_most_a) if feeds else (0.0, 0.0)
     charging = here.charging_a if there.batteries else 0.0
-    unknown = tuple(sorted(there.unknown)) if feeds else ()
-    return Demand(max(load_least, charging), max(load_most, charging), unknown)
+    unknown = (there.unknown if feeds else frozenset()) | (here.unknown_charging if there.batteries else frozenset())
+    most = UNLIMITED if unknown else max(load_most, charging)
+    return Demand(max(load_least, charging), most, tuple(sorted(unknown)))

@@ -17,6 +17,7 @@ from engine.graph.poles import Edge, Node
 
 UNLIMITED = math.inf
 _BIG = 1e12
+_SOURCE: Node = ("", "source", "")
 
 
 class Feed(msgspec.Struct, frozen=True):
@@ -41,6 +42,9 @@ class Feeds:
         self._graph = graph
         self._inflow = inflow
         self._capacity = capacity
+        self._edges: dict[tuple[Node, str], Edge] = {}
+        for a, b, key, edge in graph.edges(keys=True, data="edge"):
+            self._edges[a, key] = self._edges[b, key] = edge
         self._bridges = _bridge_keys(graph)
         self._ring_of, self._rings = _rings(graph, self._bridges)
         self._doors = self._bridges_at_rings()
@@ -52,6 +56,17 @@ class Feeds:
         if key in self._bridges:
             return self._arriving(node, key)
         return self._ring_flow(self._ring_of[node], node, without_key=key, without_door="")
+
+    def at(self, node: Node) -> Feed:
+        """What can be drawn from the node itself."""
+        ring = self._ring_of[node]
+        if len(self._rings[ring]) == 1:
+            return _total(self._entries(ring, without_door="").values())
+        return self._ring_flow(ring, node, without_key="", without_door="")
+
+    def edges(self) -> Iterable[tuple[Node, Node, str, Edge]]:
+        """Every edge of the graph as (node, node, key, edge)."""
+        return self._graph.edges(keys=True, data="edge")  # type: ignore[no-any-return]
 
     def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
         doors: dict[int, list[tuple[Node, Node, str]]] = {}
@@ -86,7 +101,7 @@ class Feeds:
 
     def _over(self, node: Node, key: str) -> Feed:
         """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
-        edge = self._edge(node, key)
+        edge = self._edges[node, key]
         return _hold(self._arriving(node, key), self._capacity(edge), edge.key)
 
     def _arriving(self, node: Node, key: str) -> Feed:
@@ -108,22 +123,31 @@ class Feeds:
 
     def _ring_flow(self, ring: int, target: Node, without_key: str, without_door: str) -> Feed:
         entries = self._entries(ring, without_door)
+        if not entries:
+            return NOTHING
         net = nx.DiGraph()
-        net.add_nodes_from(["source", target])
+        net.add_nodes_from([_SOURCE, target])
         for node, feed in entries.items():
-            net.add_edge("source", node, capacity=min(feed.current_a, _BIG))
-        for a, b, key, edge in self._graph.subgraph(self._rings[ring]).edges(keys=True, data="edge"):
-            if key != without_key:
-                _add_both_ways(net, a, b, min(self._capacity(edge), _BIG))
-        value = nx.maximum_flow_value(net, "source", target) if entries else 0.0
-        by = tuple(item for feed in entries.values() for item in feed.by)
-        return Feed(UNLIMITED if value >= _BIG / 2 else float(value), by)
+            net.add_edge(_SOURCE, node, capacity=min(feed.current_a, _BIG))
+        within = [
+            (a, b, edge)
+            for a, b, key, edge in self._graph.subgraph(self._rings[ring]).edges(keys=True, data="edge")
+            if key != without_key
+        ]
+        for a, b, edge in within:
+            _add_both_ways(net, a, b, min(self._capacity(edge), _BIG))
+        value, (supplied, _) = nx.minimum_cut(net, _SOURCE, target)
+        if value >= _BIG / 2:
+            return _total(feed for feed in entries.values() if feed.current_a >= _BIG)
+        return Feed(float(value), self._cut(supplied, entries, within))
 
-    def _edge(self, node: Node, key: str) -> Edge:
-        for _, _, edge_key, edge in self._graph.edges(node, keys=True, data="edge"):
-            if edge_key == key:
-                return edge  # type: ignore[no-any-return]
-        raise KeyError(key)
+    def _cut(
+        self, supplied: set[Node], entries: Mapping[Node, Feed], within: Iterable[tuple[Node, Node, Edge]]
+    ) -> tuple[tuple[str, float], ...]:
+        """What sets the flow: the devices across the least cut, and what enters beyond it."""
+        across = [(edge.key, self._capacity(edge)) for a, b, edge in within if (a in supplied) != (b in supplied)]
+        beyond = [item for node, feed in entries.items() if node not in supplied for item in feed.by]
+        return (*across, *beyond)
 
 
 def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:

@@ -59,3 +59,38 @@ def reach(graph: nx.MultiGraph, starts: Iterable[Node], stop: Callable[[Edge], b
                 seen.add(other)
                 queue.append(other)
     return seen
+
+
+Tree = Mapping[Node, "Step | None"]
+"""For each node the step by which it was first reached from the roots; None for the roots."""
+
+
+def tree_from(graph: nx.MultiGraph, roots: Iterable[Node]) -> Tree:
+    """The ways with the fewest edges from the roots to every node they reach."""
+    came: dict[Node, Step | None] = {node: None for node in roots if node in graph}
+    queue = deque(came)
+    while queue:
+        node = queue.popleft()
+        for _, other, edge in graph.edges(node, data="edge"):
+            if other not in came:
+                came[other] = Step(node, other, edge)
+                queue.append(other)
+    return came
+
+
+def way_up(tree: Tree, start: Node, goal: Callable[[Node], bool] = lambda node: False) -> tuple[Step, ...] | None:
+    """The way from start towards the root of its tree, as far as the first node that satisfies goal, or the root.
+
+    None where the tree does not reach start. Steps run from the root's side to the start's.
+    """
+    if start not in tree:
+        return None
+    steps: list[Step] = []
+    node = start
+    while not goal(node):
+        step = tree[node]
+        if step is None:
+            break
+        steps.append(step)
+        node = step.start
+    return tuple(steps)

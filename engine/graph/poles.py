@@ -41,7 +41,8 @@ class Edge(msgspec.Struct, frozen=True):
         """What a finding or a click calls it: "run:ID", "position:ID/KEY" or "part:ID"."""
         if self.run is not None:
             return f"run:{self.run.id}"
-        assert self.part is not None and self.link is not None
+        assert self.part is not None
+        assert self.link is not None
         inside_panel = self.link.position and self.link.position != "main"
         return f"position:{self.part.id}/{self.link.position}" if inside_panel else f"part:{self.part.id}"
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import msgspec
 import networkx as nx
 
@@ -9,6 +11,11 @@ from engine.graph.poles import Node, edges_of
 from engine.library.device import Library
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity
+
+
+SOURCE_KINDS: Mapping[str, str] = {
+    "battery": "battery", "generator_dc": "generator", "transformer": "transformer", "ac_source": "shore"
+}  # fmt: skip
 
 
 class Source(msgspec.Struct, frozen=True):
@@ -24,7 +31,7 @@ class Source(msgspec.Struct, frozen=True):
     """"battery", "generator", "converter", "shore" or "transformer"."""
     limit_a: Quantity
     limited: bool
-    """True: it limits itself to limit_a. False: it does not, or it is not known to."""
+    """True: it limits itself to limit_a, or the breaker ashore does so for it. False: not so, or not known."""
 
     @property
     def is_ac(self) -> bool:
@@ -46,8 +53,8 @@ def sources_of(graph: nx.MultiGraph, library: Library) -> tuple[Source, ...]:
 
 
 def _source(part: Part, live: Node, back: Node | None, role: str, rating_a: Quantity) -> Source:
-    kind = {"battery": "battery", "generator_dc": "generator", "transformer": "transformer", "ac_source": "shore"}.get(
-        role, "converter"
-    )
-    limited = part.values.get("self_limiting") is True and kind not in ("battery",)
+    kind = SOURCE_KINDS.get(role, "converter")
+    if role == "ac_source" and not part.kind.startswith("shore_inlet"):
+        kind = "generator"
+    limited = kind == "shore" or (part.values.get("self_limiting") is True and kind != "battery")
     return Source(part, live, back, kind, as_quantity(rating_a), limited)
