@@ -1,0 +1,5 @@
+"""Settings for every test: Qt draws without a screen."""
+
+import os
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from engine.drawing.bounds import moved
 from engine.drawing.display import Page, Path, Pen, Text
 from engine.drawing.frame import TitleBlock, frame_items
 from engine.drawing.outline import line
@@ -115,17 +116,23 @@ def _application() -> QGuiApplication:
     return QApplication([])
 
 
-@pytest.mark.parametrize("page", [everything(), frame_page()], ids=["everything", "frame"])
+def foot_of_frame() -> Page:
+    """The lower quarter of the framed sheet, where the title block is."""
+    whole, foot_mm = frame_page(), 60.0
+    items = tuple(moved(item, 0.0, foot_mm - whole.height_mm) for item in whole.items)
+    return Page(whole.width_mm, foot_mm, items)
+
+
+@pytest.mark.parametrize("page", [everything(), foot_of_frame()], ids=["everything", "frame"])
 def test_the_print_is_the_screen(page: Page, tmp_path: FilePath) -> None:
     mean, greatest = differences(on_screen(page), in_pdf(page, tmp_path))
-    assert mean < 0.4
-    assert greatest < 26
+    assert mean < 0.8
+    assert greatest < 20
 
 
 def test_the_comparison_sees_a_text_that_is_a_millimetre_off(tmp_path: FilePath) -> None:
     right, wrong = (Page(60, 20, (Text(x_mm, 10, "-W17  2×35 mm²", 2.5),)) for x_mm in (5, 6))
-    mean, greatest = differences(on_screen(wrong), in_pdf(right, tmp_path))
-    assert mean > 0.5
+    _, greatest = differences(on_screen(wrong), in_pdf(right, tmp_path))
     assert greatest > 32
 
 
