@@ -13,7 +13,7 @@ from engine.drawing.display import Group, Image, Item, Page, Path, Pen, Segment,
 from engine.drawing.metrics import FAMILY, em_mm, font_bytes, text_width_mm
 from engine.drawing.theme import PAPER, Theme, colour
 
-FALLBACKS = f"'{FAMILY}','Fira Sans Condensed','DejaVu Sans Condensed',sans-serif"
+FALLBACKS = f"{FAMILY}, Fira Sans Condensed, DejaVu Sans Condensed, sans-serif"
 
 
 def page_to_svg(page: Page, theme: Theme = PAPER, *, embed_font: bool = False) -> str:
@@ -23,12 +23,14 @@ def page_to_svg(page: Page, theme: Theme = PAPER, *, embed_font: bool = False) -
     made from the key where that is the first of its kind.
     """
     seen: set[str] = set()
-    size = f'width="{_n(page.width_mm)}mm" height="{_n(page.height_mm)}mm"'
+    width, height = _n(page.width_mm), _n(page.height_mm)
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="0 0 {_n(page.width_mm)} {_n(page.height_mm)}">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"',
+        f'  font-family="{FALLBACKS}" xml:space="preserve"',
+        '  fill-rule="evenodd" stroke-linecap="round" stroke-linejoin="round">',
         f"<title>{escape(page.title)}</title>",
         f"<style>{_style(embed_font)}</style>",
-        f'<rect width="100%" height="100%" fill="{colour(theme, "paper")}"/>',
+        f'<rect width="{width}" height="{height}" fill="{colour(theme, "paper")}"/>',
         *(line for item in page.items for line in _item(item, theme, seen)),
         "</svg>",
     ]
@@ -37,8 +39,7 @@ def page_to_svg(page: Page, theme: Theme = PAPER, *, embed_font: bool = False) -
 
 def _style(embed_font: bool) -> str:
     faces = "".join(_face(weight, number) for weight, number in (("regular", 400), ("bold", 700))) if embed_font else ""
-    text = f"text{{font-family:{FALLBACKS};font-kerning:none;white-space:pre}}"
-    return f"{faces}{text}path{{fill-rule:evenodd;stroke-linecap:round;stroke-linejoin:round}}"
+    return f"{faces}text{{font-kerning:none;white-space:pre}}"
 
 
 def _face(weight: str, number: int) -> str:
