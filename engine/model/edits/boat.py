@@ -42,7 +42,7 @@ def _valid(record: Record) -> Any:
         raise EditRefused("bad-value", {"what": str(error)}) from error
 
 
-def add(document: Document, kind: Kind, name: str, **fields: Any) -> Document:
+def add(document: Document, kind: Kind, name: str, /, **fields: Any) -> Document:
     """One more compartment, enclosure, option or condition. Refuses a name that is empty or taken."""
     records = getattr(document.network, kind)
     _free(records, name, "")
@@ -51,7 +51,7 @@ def add(document: Document, kind: Kind, name: str, **fields: Any) -> Document:
     return changed(with_network(document, **{kind: (*records, record)}), next_id=document.next_id + 1)
 
 
-def set_fields(document: Document, kind: Kind, record_id: str, **fields: Any) -> Document:
+def set_fields(document: Document, kind: Kind, record_id: str, /, **fields: Any) -> Document:
     """Fields of one of them. Refuses an unknown one, and a name that is empty or taken."""
     records = getattr(document.network, kind)
     if record_id not in {record.id for record in records}:

@@ -29,14 +29,9 @@ def set_values(document: Document, part_id: str, values: Mapping[str, Value]) ->
 
     def told(part: Part) -> Part:
         new = {name: value for name, value in {**part.values, **values}.items() if value is not None}
-        return part if _alike(part.values, new) else changed(part, values=new)
+        return changed(part, values=new)
 
     return with_part(document, part_id, told)
-
-
-def _alike(old: Mapping[str, Value], new: Mapping[str, Value]) -> bool:
-    """The same values of the same types: True is not 1.0."""
-    return old == new and all(type(old[name]) is type(new[name]) for name in new)
 
 
 def set_part_fields(document: Document, part_id: str, **fields: Any) -> Document:
@@ -96,7 +91,7 @@ def set_positions(document: Document, part_id: str, positions: tuple[Position, .
     return with_part(document, part_id, lambda part: changed(part, positions=positions))
 
 
-def set_position(document: Document, part_id: str, key: str, **fields: Any) -> Document:
+def set_position(document: Document, part_id: str, key: str, /, **fields: Any) -> Document:
     """Fields of one way of a panel. A new key takes the way's runs along; refuses a key that is in use."""
     _known(fields, POSITION_FIELDS)
     part = part_of(document, part_id)

@@ -41,8 +41,16 @@ def changed(record: R, **fields: Any) -> R:
 
 
 def _same(a: object, b: object) -> bool:
-    """Equal and of one type: a flag is never taken for a number."""
-    return a is b or (type(a) is type(b) and a == b)
+    """Equal and of one type all the way down: a flag is never taken for a number."""
+    if a is b or type(a) is not type(b):
+        return a is b
+    if isinstance(a, dict) and isinstance(b, dict):
+        return a.keys() == b.keys() and all(_same(value, b[name]) for name, value in a.items())
+    if isinstance(a, tuple) and isinstance(b, tuple):
+        return len(a) == len(b) and all(map(_same, a, b))
+    if isinstance(a, Record):
+        return all(_same(getattr(a, name), getattr(b, name)) for name in a.__struct_fields__)
+    return a == b
 
 
 def each(records: tuple[I, ...], wanted: Container[str], change: Callable[[I], I]) -> tuple[I, ...]:
