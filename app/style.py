@@ -6,18 +6,16 @@ and ground has a contrast of at least 4.5:1 (tests/app/test_style.py).
 
 from __future__ import annotations
 
-from importlib.resources import files
-
 import msgspec
-from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
+from PySide6.QtGui import QColor, QFont, QPalette
 from PySide6.QtWidgets import QApplication
 
 from app.stylesheet import SHEET
+from engine.drawing.metrics import FAMILY
 from engine.drawing.theme import DARK as DARK_SHEET
 from engine.drawing.theme import DARK_WINDOW, LIGHT_WINDOW, PAPER
 from engine.drawing.theme import Theme as Drawn
 
-FAMILY = "Loomwright Sans"
 BASE_POINTS = 10.5
 
 
@@ -90,13 +88,6 @@ def _theme(window: Drawn, sheet: Drawn) -> Theme:
 LIGHT = _theme(LIGHT_WINDOW, PAPER)
 DARK = _theme(DARK_WINDOW, DARK_SHEET)
 THEMES = {theme.name: theme for theme in (LIGHT, DARK)}
-
-
-def use_fonts() -> None:
-    """Register the bundled family, both weights; once per program."""
-    folder = files("symbols") / "fonts"
-    for weight in ("Regular", "Bold"):
-        QFontDatabase.addApplicationFontFromData((folder / f"LoomwrightSans-{weight}.ttf").read_bytes())
 
 
 def ui_font(points: float = BASE_POINTS, bold: bool = False) -> QFont:
