@@ -134,7 +134,8 @@ def _current_field(boat: Boat, part_id: str) -> str:
 
 def _rating_field(boat: Boat, edge: Edge) -> str:
     """The name of the value that holds the rating of a source or converter link."""
-    assert edge.part is not None and edge.link is not None
+    assert edge.part is not None
+    assert edge.link is not None
     kind = boat.kind(edge.part)
     ends = tuple(":".join(end) for end in (edge.link.a, edge.link.b))
     specs = kind.link if kind else ()
@@ -143,7 +144,8 @@ def _rating_field(boat: Boat, edge: Edge) -> str:
 
 def _input_current(boat: Boat, edge: Edge) -> Quantity:
     """What a converter draws; the charging side of an inverter/charger at most what its transfer relay carries."""
-    assert edge.part is not None and edge.link is not None
+    assert edge.part is not None
+    assert edge.link is not None
     values = edge.part.values
     if "transfer_a" in values and edge.link.a[1] in (*AC_LINES, "N"):
         return (0.0, high(as_quantity(values["transfer_a"]), 0.0))

@@ -80,8 +80,7 @@ def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
 
 def edges_of(graph: nx.MultiGraph) -> Iterator[tuple[Node, Node, Edge]]:
     """Every edge with its two nodes."""
-    for a, b, edge in graph.edges(data="edge"):
-        yield a, b, edge
+    yield from graph.edges(data="edge")
 
 
 def _add_part(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None, switches: Switches | None) -> None:

@@ -12,7 +12,6 @@ from engine.library.device import Library
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity
 
-
 SOURCE_KINDS: Mapping[str, str] = {
     "battery": "battery", "generator_dc": "generator", "transformer": "transformer", "ac_source": "shore"
 }  # fmt: skip

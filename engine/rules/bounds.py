@@ -16,7 +16,7 @@ from engine.electrics.sources import ElectricsError, Rulebook, Source, weakest_s
 from engine.graph.boat import Boat
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import high, is_exact, low
-from engine.rules.api import Book, Outcome, Shown, Status
+from engine.rules.api import Book, Outcome, Shown, Status, Verdict
 
 MOST_BUNDLED = 25
 """An unknown bundle has its own conductors at least; from 25 upwards every rulebook's factor stays the same."""
@@ -175,7 +175,7 @@ def judged(
     path: tuple[str, ...] = (),
 ) -> Outcome:
     """Meets when safe even at its worst, breaks when hopeless even at its best, else cannot tell."""
-    verdict = "meets" if safe else "breaks" if hopeless else "cannot-tell"
+    verdict: Verdict = "meets" if safe else "breaks" if hopeless else "cannot-tell"
     return Outcome(
         verdict=verdict,
         code=code,
