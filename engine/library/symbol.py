@@ -229,26 +229,29 @@ def _path_errors(d: str, where: str) -> Iterator[tuple[str, str]]:
 
 
 def line_of(text: str, where: str) -> int:
-    """The line (from 1) of a field such as "stroke[2].d" in a TOML text; the nearest line above where it is missing."""
-    lines = text.splitlines()
-    found = 1
-    for table, key in re.findall(r"^(.*?)(?:\.([a-z_]+))?$", where):
-        found = _line_of_table(lines, table) or _line_of_key(lines, table, 0) or 1
-        found = _line_of_key(lines, key, found - 1) or found if key else found
-    return found
+    """The line (from 1) of a field such as "stroke[2].d" in a TOML text; of what holds it, where it is missing."""
+    lines, parts = text.splitlines(), where.split(".")
+    for cut in range(len(parts), 0, -1):
+        head = _line_of_table(lines, ".".join(parts[:cut]))
+        if head:
+            return (_line_of_key(lines, parts[cut], head) if cut < len(parts) else None) or head
+    return _line_of_key(lines, parts[0], 0) or 1
 
 
 def _line_of_table(lines: list[str], table: str) -> int | None:
-    wanted, _, index = table.partition("[")
-    number = int(index.rstrip("]")) if index else 0
-    heads = [n for n, line in enumerate(lines, 1) if line.strip() in (f"[[{wanted}]]", f"[{wanted}]")]
-    return heads[number] if number < len(heads) else None
+    """The line of the head of a table ("tags") or of the nth of an array of tables ("na.stroke[2]")."""
+    asked = re.fullmatch(r"([a-z_.]+)(?:\[(\d+)\])?", table)
+    if asked is None:
+        return None
+    heads = [n for n, line in enumerate(lines, 1) if line.strip() in (f"[[{asked[1]}]]", f"[{asked[1]}]")]
+    return next(iter(heads[int(asked[2] or 0) :]), None)
 
 
-def _line_of_key(lines: list[str], key: str, start: int) -> int | None:
-    for number, line in enumerate(lines[start:], start + 1):
-        if number > start + 1 and line.startswith("["):
+def _line_of_key(lines: list[str], key: str, above: int) -> int | None:
+    """The line where a key is given, among the lines of one table that begin after line `above`."""
+    for number, line in enumerate(lines[above:], above + 1):
+        if line.startswith("["):
             return None
-        if re.match(rf"{re.escape(key)}\s*=", line.strip()):
+        if re.match(rf"{re.escape(key.partition('[')[0])}\s*=", line):
             return number
     return None

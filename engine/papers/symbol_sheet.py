@@ -99,7 +99,7 @@ def _cell(symbol: Symbol, heading: str, x_mm: float, y_mm: float) -> Iterator[It
     yield Text(text_x, y_mm + 30.6, symbol.title, 2.5, "start", "bold")
     yield Text(x_mm + CELL_MM[0] - 2.0, y_mm + 3.5, heading, 1.8, "end", "regular", "faint")
     for line, text in enumerate(wrap(symbol.source, CELL_MM[0] - 4.0, 1.8)):
-        yield Text(text_x, y_mm + 33.6 + line * 2.7, text, 1.8, "start", "regular", "faint")
+        yield Text(text_x, y_mm + 33.6 + line * 2.8, text, 1.8, "start", "regular", "faint")
 
 
 def _form(symbol: Symbol, figure: Figure, centre_mm: float, middle_mm: float) -> Iterator[Item]:
