@@ -1,4 +1,4 @@
-"""Outlines: reading SVG path strings, making plain shapes, turning and mirroring them, and the box they fill.
+"""Outlines: making plain shapes, turning and mirroring them, and the box they fill; path strings come from the library.
 
 Everything ends in the four verbs of the display list (M, L, C, Z) in millimetres, y down. Knows no symbol and no
 backend.
@@ -7,25 +7,20 @@ backend.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator, Sequence
 
 import msgspec
 
 from engine.drawing.display import Segment
 from engine.drawing.metrics import Box
+from engine.library.svg_path import PathError as PathError
+from engine.library.svg_path import parse_path as parse_path
 
 Outline = tuple[Segment, ...]
 Point = tuple[float, float]
 
-_TOKEN = re.compile(r"([A-Za-z])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)|([\s,]+)")
-_ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "Q": 4, "A": 7, "Z": 0}
 _KAPPA = 4 / 3 * math.tan(math.pi / 8)
 """Length of the handles of a quarter circle, in radii."""
-
-
-class PathError(ValueError):
-    """An SVG path string that cannot be read; the message says what and where."""
 
 
 class Transform(msgspec.Struct, frozen=True):
@@ -149,119 +144,6 @@ def _unit_arc(start_deg: float, sweep_deg: float) -> Iterator[Segment]:
         one, two = start_deg + piece * step, start_deg + (piece + 1) * step
         x1, y1, x2, y2 = _cos(one), _sin(one), _cos(two), _sin(two)
         yield ("C", (x1 - handle * y1, y1 + handle * x1, x2 + handle * y2, y2 - handle * x2, x2, y2))
-
-
-def parse_path(string: str) -> Outline:
-    """An SVG path string (M L H V C Q A Z, absolute or relative) as an outline. PathError if it cannot be read."""
-    outline: list[Segment] = []
-    here = start = (0.0, 0.0)
-    for verb, values in _commands(string):
-        if not outline and verb not in "Mm":
-            raise PathError(f"a path begins with M, not {verb}")
-        segments = _segments(verb.upper(), _absolute(verb, values, here), here)
-        outline += segments
-        here = start if verb in "Zz" else _end(segments[-1])
-        start = here if verb in "Mm" else start
-    return tuple(outline)
-
-
-def _end(segment: Segment) -> Point:
-    return (segment[1][-2], segment[1][-1])
-
-
-def _commands(string: str) -> Iterator[tuple[str, tuple[float, ...]]]:
-    """Each verb with one set of its numbers; numbers after a full set repeat the verb (after M as L)."""
-    tokens = _tokens(string)
-    verb = ""
-    while tokens:
-        if isinstance(tokens[-1], str):
-            verb = str(tokens.pop())
-        elif verb in "Zz":  # also "": numbers before any verb
-            raise PathError(f"numbers without a verb in {string!r}")
-        count = _ARGUMENTS[verb.upper()]
-        numbers = [tokens.pop() for _ in range(min(count, len(tokens)))]
-        if len(numbers) < count or any(isinstance(number, str) for number in numbers):
-            raise PathError(f"{verb} needs {count} numbers in {string!r}")
-        yield verb, tuple(float(number) for number in numbers)
-        verb = {"M": "L", "m": "l"}.get(verb, verb)
-
-
-def _tokens(string: str) -> list[str | float]:
-    """Verbs and numbers, last first, so that they can be popped."""
-    tokens: list[str | float] = []
-    at = 0
-    while at < len(string):
-        match = _TOKEN.match(string, at)
-        if not match or (match[1] and match[1].upper() not in _ARGUMENTS):
-            raise PathError(f"cannot read {string[at : at + 8]!r} at {at} in {string!r}")
-        if match[1] or match[2]:
-            tokens.append(match[1] or float(match[2]))
-        at = match.end()
-    return tokens[::-1]
-
-
-def _absolute(verb: str, values: tuple[float, ...], here: Point) -> tuple[float, ...]:
-    if verb.isupper():
-        return values
-    match verb:
-        case "h":
-            return (values[0] + here[0],)
-        case "v":
-            return (values[0] + here[1],)
-        case "a":
-            return (*values[:5], values[5] + here[0], values[6] + here[1])
-    return tuple(value + here[index % 2] for index, value in enumerate(values))
-
-
-def _segments(verb: str, values: tuple[float, ...], here: Point) -> list[Segment]:
-    match verb:
-        case "H":
-            return [("L", (values[0], here[1]))]
-        case "V":
-            return [("L", (here[0], values[0]))]
-        case "Q":
-            return [_quadratic(here, *values)]
-        case "A":
-            return _elliptical_arc(here, *values)
-    return [(verb, values)]
-
-
-def _quadratic(here: Point, x1: float, y1: float, x: float, y: float) -> Segment:
-    first = (here[0] + (x1 - here[0]) * 2 / 3, here[1] + (y1 - here[1]) * 2 / 3)
-    return ("C", (*first, x + (x1 - x) * 2 / 3, y + (y1 - y) * 2 / 3, x, y))
-
-
-def _elliptical_arc(
-    here: Point, rx: float, ry: float, turn_deg: float, large: float, sweep: float, x: float, y: float
-) -> list[Segment]:
-    """SVG 1.1 appendix F.6.5 (published): the ends in a frame where the ellipse is the unit circle, then arcs of it."""
-    rx, ry = abs(rx), abs(ry)
-    if not rx or not ry or here == (x, y):
-        return [("L", (x, y))]
-    turn = math.radians(turn_deg)
-    frame = Transform(math.cos(turn), math.sin(turn), -math.sin(turn), math.cos(turn))
-    back = Transform(frame.a, frame.c, frame.b, frame.d).then(Transform(a=1 / rx, d=1 / ry))
-    one, two = back.point(*here), back.point(x, y)
-    centre, radius = _centre(one, two, bool(large) != bool(sweep))
-    start, end = _direction_deg(centre, one), _direction_deg(centre, two)
-    swept = (end - start) % 360 if sweep else -((start - end) % 360)
-    onto = Transform(radius, 0.0, 0.0, radius, *centre).then(Transform(a=rx, d=ry)).then(frame)
-    segments = list(transformed(_unit_arc(start, swept), onto))
-    segments[-1] = ("C", (*segments[-1][1][:4], x, y))
-    return segments
-
-
-def _direction_deg(centre: Point, point: Point) -> float:
-    return math.degrees(math.atan2(point[1] - centre[1], point[0] - centre[0]))
-
-
-def _centre(one: Point, two: Point, left: bool) -> tuple[Point, float]:
-    """Centre and radius (1, or larger where the ends are too far apart) of the circle through both ends."""
-    dx, dy = (two[0] - one[0]) / 2, (two[1] - one[1]) / 2
-    half = math.hypot(dx, dy)
-    radius = max(1.0, half)
-    offset = math.sqrt(max(radius**2 - half**2, 0.0)) / half * (1 if left else -1)
-    return (one[0] + dx - offset * dy, one[1] + dy + offset * dx), radius
 
 
 def bounds(outline: Iterable[Segment]) -> Box:
