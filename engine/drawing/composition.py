@@ -115,9 +115,8 @@ class _Desk:
         for one in self.placed.values():
             lines = self._tag_lines(one)
             self.tags[one.part.id] = place_part_tag(one.shape, one.x_mm, one.y_mm, lines, self.ground)
-        listed: Sequence[Flag] = list(
-            flags(self.document, self.sheet.id, parts_by_id(self.document.network), self.standings)
-        )
+        parts = parts_by_id(self.document.network)
+        listed = list(flags(self.document, self.sheet.id, parts, self.standings))
         self.flags = place_flags(listed, self.placed, self.ground)
 
     def _write_notes(self) -> None:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
+import msgspec
+
 from engine.drawing.bounds import overlap, union
 from engine.drawing.display import Text
 from engine.drawing.metrics import Box, text_box, text_width_mm
@@ -15,6 +17,10 @@ from engine.drawing.outline import Point
 from engine.drawing.shapes import PartShape, TagLine
 
 CELL_MM = 10.0
+WORD_MM = 1.3
+APART_MM = 100.0
+"""Least distance of the two tags of a long run."""
+
 CLEAR_MM = 0.25
 GAP_MM = 0.9
 LINE_PITCH = 1.5
@@ -112,11 +118,24 @@ def _at(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Iterator[
 
 
 def _beside(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Iterator[list[Text]]:
+    """Designation and name share a line beside a part, so that rows of parts can stand close."""
     x, anchor = (box[2] + GAP_MM + 0.4 + far, "start") if place == "right" else (box[0] - GAP_MM - 0.4 - far, "end")
-    top = (box[1] + box[3] - _height(lines)) / 2
-    yield _stack_down(lines, x, top, anchor)
-    yield _stack_down(lines, x, box[1] + 0.3, anchor)
-    yield _stack_up(lines, x, box[3] - 0.3, anchor)
+    rows = [lines[1], *lines[2:]] if len(lines) > 1 and lines[0].weight == "bold" else list(lines)
+    tops = ((box[1] + box[3] - _height(rows)) / 2 - 0.4, box[1], box[3] - _height(rows) - 0.6)
+    for top in tops:
+        texts = _stack_down(rows, x, top, anchor)
+        yield texts if rows == list(lines) else _with_designation(lines[0], texts, anchor)
+
+
+def _with_designation(line: TagLine, texts: list[Text], anchor: str) -> list[Text]:
+    """The designation before the first text, on its base line."""
+    first = texts[0]
+    if anchor == "end":
+        x = first.x_mm - text_width_mm(first.string, first.height_mm) - WORD_MM
+        return [_text(line, x, first.y_mm, "end"), *texts]
+    shift = text_width_mm(line.string, line.height_mm, line.weight) + WORD_MM
+    moved = msgspec.structs.replace(first, x_mm=first.x_mm + shift)
+    return [_text(line, first.x_mm, first.y_mm, "start"), moved, *texts[1:]]
 
 
 def _height(lines: Sequence[TagLine]) -> float:
@@ -152,24 +171,30 @@ def place_run_tags(points: Sequence[Point], width_mm: float, forms: Sequence[str
     tags = [first] if first else []
     length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(points))
     if first and length > LONG_RUN_MM:
-        again = place_along(points[::-1], width_mm, forms, ground, far_end=True)
+        again = place_along(points[::-1], width_mm, forms, ground, far_from=first)
         tags += [again] if again else []
     return tags
 
 
 def place_along(
-    points: Sequence[Point], width_mm: float, forms: Sequence[str], ground: Ground, *, far_end: bool = False
+    points: Sequence[Point], width_mm: float, forms: Sequence[str], ground: Ground, *, far_from: Text | None = None
 ) -> Text | None:
-    """One text on a run: over a level stretch if it can be, else along an upright one."""
+    """One text on a run: over a level stretch if it can be, else along an upright one; well off another if told so."""
+    far_end = far_from is not None
     stretches = list(pairwise(points))
     level = _by_length([one for one in stretches if one[0][1] == one[1][1]], far_end)
     upright = _by_length([one for one in stretches if one[0][0] == one[1][0]], far_end)
     for form in forms:
         for candidate in (*_over(level, width_mm, form, far_end), *_along(upright, width_mm, form)):
-            if ground.is_free(text_box(candidate)):
+            near = far_from is not None and _distance(candidate, far_from) < APART_MM
+            if not near and ground.is_free(text_box(candidate)):
                 ground.take(text_box(candidate))
                 return candidate
     return None
+
+
+def _distance(one: Text, other: Text) -> float:
+    return abs(one.x_mm - other.x_mm) + abs(one.y_mm - other.y_mm)
 
 
 def _by_length(stretches: Iterable[tuple[Point, Point]], far_end: bool) -> list[tuple[Point, Point]]:

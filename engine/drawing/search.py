@@ -3,85 +3,95 @@
 from __future__ import annotations
 
 import heapq
+from collections.abc import Iterator
 
-from engine.drawing.tracks import Node, Tracks
+from engine.drawing.tracks import BLOCKED, LEVEL, UPRIGHT, Node, Tracks
 
 Way = tuple[int, int]
-MOST_STEPS = 30_000
-WAYS: tuple[Way, ...] = ((1, 0), (-1, 0), (0, 1), (0, -1))
+MOST_STEPS = 8_000
+LEVEL_WAYS = (0, 1)
+"""Numbers of the ways to the right and left; 2 and 3 are down and up."""
 
 
 def search(
     tracks: Tracks, start: Node, out_a: Way, end: Node, out_b: Way, price: tuple[float, float, float]
 ) -> tuple[float, tuple[Node, ...]] | None:
-    """(cost, corners) from exit to exit; None where there is no way.
+    """(cost, corners) from exit to exit; None where there is no way, or none within a fixed number of steps.
 
-    `price` is that of a bend, of a crossing and of a node beside another line.
+    `price` is that of a bend, of a crossing and of a node beside another line. A state is a node and the way by which
+    it was entered, as one integer: 4 · (row · columns + column) + way.
     """
-    arrive = (-out_b[0], -out_b[1])
-    first = (start, out_a)
-    cost: dict[tuple[Node, Way], float] = {first: 0.0}
-    came: dict[tuple[Node, Way], tuple[Node, Way]] = {}
-    queue = [(_least(start, end), 0, first)]
-    order = 0
+    grid = _Grid(tracks, start, end, price)
+    first = 4 * grid.start + _way_number(out_a)
+    barred, arrive = _way_number(out_b), _way_number((-out_b[0], -out_b[1]))
+    cost: dict[int, float] = {first: 0.0}
+    came: dict[int, int] = {}
+    queue = [(grid.least(grid.start), first)]
     for _ in range(MOST_STEPS):
         if not queue:
             return None
-        here = heapq.heappop(queue)[2]
-        if here[0] == end and (here[1] != out_b):
-            return cost[here] + (price[0] if here[1] != arrive else 0.0), _corners(came, here)
-        for there, step in _moves(tracks, here, end, start, price):
-            total = cost[here] + step
+        here = heapq.heappop(queue)[1]
+        if here >> 2 == grid.end and here & 3 != barred:
+            return cost[here] + (price[0] if here & 3 != arrive else 0.0), _corners(grid, came, here)
+        base = cost[here]
+        for there, step in grid.moves(here):
+            total = base + step
             if total < cost.get(there, 1e9):
                 cost[there], came[there] = total, here
-                order += 1
-                heapq.heappush(queue, (total + _least(there[0], end), order, there))
+                heapq.heappush(queue, (total + grid.least(there >> 2), there))
     return None
 
 
-def _least(a: Node, b: Node) -> float:
-    return float(abs(a[0] - b[0]) + abs(a[1] - b[1]))
+def _way_number(way: Way) -> int:
+    return ((1, 0), (-1, 0), (0, 1), (0, -1)).index(way)
 
 
-def _moves(
-    tracks: Tracks, here: tuple[Node, Way], end: Node, start: Node, price: tuple[float, float, float]
-) -> list[tuple[tuple[Node, Way], float]]:
-    node, way = here
-    found: list[tuple[tuple[Node, Way], float]] = []
-    busy = node != start and tracks.occupied(node)
-    for turn in WAYS:
-        if turn == (-way[0], -way[1]) or (busy and turn != way):
-            continue
-        there = (node[0] + turn[0], node[1] + turn[1])
-        step = _enter(tracks, there, turn, end, price)
-        if step is not None:
-            found.append(((there, turn), step + (price[0] if turn != way else 0.0)))
-    return found
+class _Grid:
+    """The tracks as one array of cells."""
+
+    def __init__(self, tracks: Tracks, start: Node, end: Node, price: tuple[float, float, float]) -> None:
+        self.cells, self.columns = tracks.cells, tracks.columns
+        self.steps = (1, -1, self.columns, -self.columns)
+        self.start = start[1] * self.columns + start[0] if tracks.holds(start) else 0
+        self.end = end[1] * self.columns + end[0] if tracks.holds(end) else 0
+        self.end_x, self.end_y = end
+        self.bend, self.crossing, self.beside = price
+        self.last = len(self.cells) - self.columns
+
+    def least(self, cell: int) -> float:
+        """What is left at the least: the distance and a bend where the end is not straight ahead."""
+        dx, dy = abs(cell % self.columns - self.end_x), abs(cell // self.columns - self.end_y)
+        return dx + dy + (self.bend if dx and dy else 0.0)
+
+    def moves(self, state: int) -> Iterator[tuple[int, float]]:
+        """The states one step on, with what the step costs; a line that is crossed is crossed straight."""
+        cell, way = state >> 2, state & 3
+        busy = cell != self.start and self.cells[cell] & (LEVEL | UPRIGHT)
+        for turn in range(4):
+            if turn == way ^ 1 or (busy and turn != way):
+                continue
+            there = cell + self.steps[turn]
+            if not self.columns <= there < self.last:
+                continue
+            step = 1.0 if there == self.end else self._enter(there, turn)
+            if step:
+                yield 4 * there + turn, step + (self.bend if turn != way else 0.0)
+
+    def _enter(self, cell: int, way: int) -> float:
+        """What a step onto a cell costs; 0: it may not be."""
+        flags = self.cells[cell]
+        along, across, side = (LEVEL, UPRIGHT, self.columns) if way < 2 else (UPRIGHT, LEVEL, 1)
+        if flags & (BLOCKED | along):
+            return 0.0
+        cost = 1.0 + (self.crossing if flags & across else 0.0)
+        if self.cells[cell - side] & along:
+            cost += self.beside
+        return cost + (self.beside if self.cells[cell + side] & along else 0.0)
 
 
-def _enter(tracks: Tracks, node: Node, way: Way, end: Node, price: tuple[float, float, float]) -> float | None:
-    if node == end:
-        return 1.0
-    if not tracks.holds(node) or tracks.is_blocked(node):
-        return None
-    x, y = node
-    level, upright = tracks.level_row[y] >> x & 1, tracks.upright_row[y] >> x & 1
-    along, across = (level, upright) if way[0] else (upright, level)
-    if along:
-        return None
-    return 1.0 + price[1] * across + price[2] * _beside(tracks, node, way)
-
-
-def _beside(tracks: Tracks, node: Node, way: Way) -> int:
-    x, y = node
-    if way[0]:
-        return (tracks.level_row[y - 1] >> x & 1) + (tracks.level_row[min(y + 1, tracks.rows - 1)] >> x & 1)
-    return (tracks.upright_column[x - 1] >> y & 1) + (tracks.upright_column[min(x + 1, tracks.columns - 1)] >> y & 1)
-
-
-def _corners(came: dict[tuple[Node, Way], tuple[Node, Way]], here: tuple[Node, Way]) -> tuple[Node, ...]:
-    nodes = [here[0]]
+def _corners(grid: _Grid, came: dict[int, int], here: int) -> tuple[Node, ...]:
+    nodes = [here >> 2]
     while here in came:
         here = came[here]
-        nodes.append(here[0])
-    return tuple(nodes[::-1])
+        nodes.append(here >> 2)
+    return tuple((cell % grid.columns, cell // grid.columns) for cell in reversed(nodes))

@@ -15,6 +15,9 @@ from engine.drawing.outline import Point
 from engine.model.sheets import MODULE_MM
 
 Node = tuple[int, int]
+BLOCKED, LEVEL, UPRIGHT = 1, 2, 4
+"""Flags of a cell: no line may come here; a level line, an upright line lies here."""
+
 MARGIN = 24
 """Columns and rows kept left of and above the sheet, for what is dragged off it."""
 
@@ -41,6 +44,7 @@ class Tracks:
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self.columns = math.ceil(width_mm / MODULE_MM) + 2 * MARGIN
         self.rows = math.ceil(height_mm / MODULE_MM) + 2 * MARGIN
+        self.cells = bytearray(self.columns * self.rows)
         self.blocked_row = [0] * self.rows
         self.blocked_column = [0] * self.columns
         self.level_row = [0] * self.rows
@@ -59,6 +63,8 @@ class Tracks:
         across, down = span(left, right), span(top, foot)
         for row in range(top, foot + 1):
             self.blocked_row[row] |= across
+            for cell in range(row * self.columns + left, row * self.columns + right + 1):
+                self.cells[cell] |= BLOCKED
         for column in range(left, right + 1):
             self.blocked_column[column] |= down
 
@@ -76,6 +82,7 @@ class Tracks:
         if self.holds(node):
             self.blocked_row[node[1]] |= 1 << node[0]
             self.blocked_column[node[0]] |= 1 << node[1]
+            self.cells[node[1] * self.columns + node[0]] |= BLOCKED
 
     def holds(self, node: Node) -> bool:
         """Whether the node is on the grid at all."""
@@ -100,10 +107,12 @@ class Tracks:
             self.level_row[a[1]] |= span(a[0], b[0])
             for column in _between(a[0], b[0]):
                 self.level_column[column] |= 1 << a[1]
+                self.cells[a[1] * self.columns + column] |= LEVEL
         else:
             self.upright_column[a[0]] |= span(a[1], b[1])
             for row in _between(a[1], b[1]):
                 self.upright_row[row] |= 1 << a[0]
+                self.cells[row * self.columns + a[0]] |= UPRIGHT
 
     def _clear(self, a: Node, b: Node) -> None:
         if not (self.holds(a) and self.holds(b)):
@@ -112,10 +121,12 @@ class Tracks:
             self.level_row[a[1]] &= ~span(a[0], b[0])
             for column in _between(a[0], b[0]):
                 self.level_column[column] &= ~(1 << a[1])
+                self.cells[a[1] * self.columns + column] &= ~LEVEL
         else:
             self.upright_column[a[0]] &= ~span(a[1], b[1])
             for row in _between(a[1], b[1]):
                 self.upright_row[row] &= ~(1 << a[0])
+                self.cells[row * self.columns + a[0]] &= ~UPRIGHT
 
     def occupied(self, node: Node) -> bool:
         """Whether a line passes or bends here."""
@@ -130,16 +141,23 @@ class Tracks:
         if a[1] == b[1]:
             at, start, end, limit = a[1], a[0], b[0], self.rows
             blocked, along, across = self.blocked_row, self.level_row, self.upright_row
-            spare = sum(1 << node[0] for node in exempt if node[1] == at)
+            spare = _bits([node[0] for node in exempt if node[1] == at])
         else:
             at, start, end, limit = a[0], a[1], b[1], self.columns
             blocked, along, across = self.blocked_column, self.level_column, self.upright_column
-            spare = sum(1 << node[1] for node in exempt if node[0] == at)
+            spare = _bits([node[1] for node in exempt if node[0] == at])
         mask = span(start, end) & ~spare
         if (blocked[at] | along[at]) & mask:
             return None
         beside = (along[at - 1] & mask).bit_count() + (along[(at + 1) % limit] & mask).bit_count()
         return (across[at] & mask).bit_count(), beside
+
+
+def _bits(at: Sequence[int]) -> int:
+    found = 0
+    for one in at:
+        found |= 1 << one
+    return found
 
 
 def _first(value_mm: float) -> int:
