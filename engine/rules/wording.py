@@ -58,6 +58,8 @@ def key_text(key: str, boat: Boat) -> str:
     sort, _, rest = key.partition(":")
     if sort == "run":
         return boat.name_run(boat.runs[rest]) if rest in boat.runs else rest
+    if sort == "box":
+        return boat.enclosures[rest].name if rest in boat.enclosures else rest
     part_id, _, position = rest.partition("/")
     name = boat.name(boat.parts[part_id]) if part_id in boat.parts else part_id
     return tr("{panel}, position {key}").format(panel=name, key=position) if position else name
