@@ -25,7 +25,7 @@ def all_cases() -> list[object]:
 
 
 def about(outcome: Outcome, case: Case) -> str:
-    return name_of(outcome.subjects[0], boat_of(case.boat)) if outcome.subjects else ""
+    return name_of(outcome.subjects[0], boat_of(case.boat, case.strange)) if outcome.subjects else ""
 
 
 @pytest.mark.parametrize(("rule", "case", "book"), all_cases())
@@ -41,7 +41,7 @@ def test_case(rule: Rule, case: Case, book: Book) -> None:
 
 @pytest.mark.parametrize(("rule", "case", "book"), all_cases())
 def test_fields_and_sentences(rule: Rule, case: Case, book: Book) -> None:
-    boat = boat_of(case.boat)
+    boat = boat_of(case.boat, case.strange)
     lacking = {each.about: each.lacks for each in case.cannot_tell if each.lacks is not None}
     for outcome in answers(case, rule, book):
         if outcome.verdict == "meets":

@@ -60,7 +60,7 @@ def test_one_boat_leaves_it_untold_or_that_cannot_be(rule: Rule) -> None:
 @pytest.mark.parametrize("rule", RULES)
 def test_subjects_exist_on_the_boat(rule: Rule) -> None:
     for case in cases_of(rule.id).case:
-        boat = boat_of(case.boat)
+        boat = boat_of(case.boat, case.strange)
         for book in books_of_case(case, rule):
             for outcome in answers(case, rule, book):
                 assert all(_exists(key, boat) for key in (*outcome.subjects, *outcome.path)), outcome
@@ -97,7 +97,7 @@ def test_a_rule_that_crashes_becomes_a_finding() -> None:
         id="broken", family="test", title="Broken", why="", books=("any",), basis=first.basis,
         wordings={"x": Wording("advice", "", "")}, parameters=(), needs="", check=crash,
     )  # fmt: skip
-    report = run_rules(boat_of("boat Empty"), rules=[broken, first])
+    report = run_rules(boat_of('boat "Empty"'), rules=[broken, first])
     assert [failed(finding) for finding in report.findings if finding.rule.id == "broken"] == [True]
     assert "ZeroDivisionError" in str(report.findings[0].outcome.values["error"])
     assert library()
