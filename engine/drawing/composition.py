@@ -105,6 +105,7 @@ class _Desk:
     def set_parts(self) -> None:
         """Parts, notes, tags and flags, in this order of precedence."""
         self.ground.take(title_box(self.paper))
+        self._take_border()
         for one in self.placed.values():
             self.ground.take(one.box)
         landed = landed_ports(self.document)
@@ -118,6 +119,13 @@ class _Desk:
         parts = parts_by_id(self.document.network)
         listed = list(flags(self.document, self.sheet.id, parts, self.standings))
         self.flags = place_flags(listed, self.placed, self.ground)
+
+    def _take_border(self) -> None:
+        """Texts stay inside the frame."""
+        x0, y0, x1, y1 = drawing_space(self.paper)
+        wide, high = self.paper.width_mm, self.paper.height_mm
+        for box in ((0.0, 0.0, x0, high), (x1, 0.0, wide, high), (x0, 0.0, x1, y0), (x0, y1, x1, high)):
+            self.ground.take(box)
 
     def _write_notes(self) -> None:
         for note in self.sheet.notes:
@@ -227,16 +235,20 @@ class _Desk:
         for keys in self.annotation.paths:
             self.under.append(Group("shown", tuple(shown_path(keys, outlines, self.boxes))))
         self.over += place_marks(self.annotation.marks, self.boxes, self.paths, self.ground)
-        legend = legend_group(rows(self._used()), self._legend_room(), self.ground)
-        self.over += [legend] if legend else []
+        listed = rows(self._used())
+        groups = (legend_group(listed, room, self.ground) for room in self._legend_rooms())
+        self.over += [group for group in groups if group][:1] if listed else []
 
     def _outline(self, run: str) -> tuple[Outline, float]:
         return way_outline(self.paths[run], self.hops[run]), wire_style(self.runs[run]).outer_mm
 
-    def _legend_room(self) -> Box:
+    def _legend_rooms(self) -> Iterator[Box]:
+        """Left of the title block if it can be, else anywhere."""
         foot = foot_area(self.paper)
         x0, y0, x1, y1 = drawing_space(self.paper)
-        return (foot[0], y0 + 2.5, x1 - 2.5, foot[3]) if foot else (x0 + 5.0, y0 + 5.0, x1 - 5.0, y1 - 45.0)
+        if foot:
+            yield foot
+        yield (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5)
 
     def _used(self) -> Used:
         drawn = [self.runs[run] for run in self.paths]

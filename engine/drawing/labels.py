@@ -5,6 +5,7 @@ Knows boxes and lines, no parts and no wires.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
@@ -35,15 +36,43 @@ class Ground:
 
     def __init__(self) -> None:
         self._cells: dict[tuple[int, int], list[Box]] = {}
+        self._taken: list[Box] = []
 
     def take(self, box: Box) -> None:
         """Mark a box as taken."""
+        self._taken.append(box)
         for cell in _cells(box):
             self._cells.setdefault(cell, []).append(box)
 
     def is_free(self, box: Box, clear_mm: float = CLEAR_MM) -> bool:
         """Whether nothing taken comes nearer than the clearance."""
         return not any(overlap(box, other, clear_mm) for cell in _cells(box) for other in self._cells.get(cell, ()))
+
+    def free_spot(self, room: Box, width_mm: float, height_mm: float) -> Point | None:
+        """The lowest, then leftmost place in the room for a rectangle, on a raster of 2.5 mm; None without one."""
+        wide, high = math.ceil(width_mm / STEP_MM), math.ceil(height_mm / STEP_MM)
+        columns = int((room[2] - room[0]) / STEP_MM)
+        free = self._free_rows(room, columns)
+        for top in range(len(free) - high, -1, -1):
+            open_columns = (1 << columns) - 1
+            for row in free[top : top + high]:
+                open_columns &= row
+            starts = _starts(open_columns, wide)
+            if starts:
+                return room[0] + (starts & -starts).bit_length() * STEP_MM - STEP_MM, room[1] + top * STEP_MM
+        return None
+
+    def _free_rows(self, room: Box, columns: int) -> list[int]:
+        """The free cells of each row of the raster, as bits."""
+        rows = [(1 << columns) - 1] * int((room[3] - room[1]) / STEP_MM)
+        for x0, y0, x1, y1 in self._taken:
+            left, right = max(0, int((x0 - room[0]) // STEP_MM)), min(columns - 1, int((x1 - room[0]) // STEP_MM))
+            top, foot = max(0, int((y0 - room[1]) // STEP_MM)), min(len(rows) - 1, int((y1 - room[1]) // STEP_MM))
+            if left <= right and top <= foot:
+                mask = ~(((1 << (right - left + 1)) - 1) << left)
+                for row in range(top, foot + 1):
+                    rows[row] &= mask
+        return rows
 
     def crowding(self, box: Box) -> int:
         """How many taken boxes it would touch."""
@@ -54,6 +83,16 @@ def _cells(box: Box) -> Iterator[tuple[int, int]]:
     for column in range(int((box[0] - 1) // CELL_MM), int((box[2] + 1) // CELL_MM) + 1):
         for row in range(int((box[1] - 1) // CELL_MM), int((box[3] + 1) // CELL_MM) + 1):
             yield column, row
+
+
+def _starts(bits: int, length: int) -> int:
+    """The bits at which so many set bits in a row begin."""
+    done = 1
+    while done < length and bits:
+        step = min(done, length - done)
+        bits &= bits >> step
+        done += step
+    return bits
 
 
 def texts_box(texts: Sequence[Text]) -> Box:

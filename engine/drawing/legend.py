@@ -106,27 +106,17 @@ def _small(symbol: Symbol) -> tuple[Item, ...]:
 
 
 def legend_group(listed: Sequence[Row], room: Box, ground: Ground) -> Group | None:
-    """The legend where it fits into the room: as many columns as it takes, each place tried from the lower left."""
+    """The legend where it fits into the room: as few columns as do, as low as it can be."""
     if not listed:
         return None
-    for columns in range(1, 5):
+    for columns in range(1, 7):
         width, height, widths = _size(listed, columns)
-        for x, y in _places(room, width, height):
-            box = (x, y, x + width, y + height)
-            if ground.is_free(box, 2.0):
-                ground.take(box)
-                return Group("legend", tuple(_block(listed, columns, widths, box)))
+        spot = ground.free_spot(room, width, height)
+        if spot is not None:
+            box = (*spot, spot[0] + width, spot[1] + height)
+            ground.take(box)
+            return Group("legend", tuple(_block(listed, columns, widths, box)))
     return None
-
-
-def _places(room: Box, width: float, height: float) -> Iterable[tuple[float, float]]:
-    x = room[0]
-    while x + width <= room[2]:
-        y = room[3] - height
-        while y >= room[1]:
-            yield x, y
-            y -= 5.0
-        x += 5.0
 
 
 def _size(listed: Sequence[Row], columns: int) -> tuple[float, float, list[float]]:

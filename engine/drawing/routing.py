@@ -23,6 +23,9 @@ BUSY = 6.0
 REACH = 10
 """How many lanes outside the two ends are tried."""
 
+NEAR = (1, -1, 2, -2, 3, -3, 4, -4, 6, -6)
+"""How far from its part a run of three bends may turn first."""
+
 
 class Terminal(msgspec.Struct, frozen=True):
     """One end of a run: the port, its pin, the sides it may leave by, and how far its own part's clearance reaches."""
@@ -153,11 +156,15 @@ class _Work:
         )
 
     def best(self, lead: Lead) -> Led:
-        """The cheapest free way; without one, a way along the runs of the same port; without that, any."""
-        found = self._cheapest(lead)
-        if found is None:
-            found = self._beside_neighbours(lead)
+        """The cheapest free way; without one, a way nearer to parts, then one along the runs of the same port."""
+        found = self._cheapest(lead) or self._tight(lead) or self._beside_neighbours(lead)
         return found or Led(lead, _regardless(lead), 1e6, clear=False)
+
+    def _tight(self, lead: Lead) -> Led | None:
+        self.tracks.tight = True
+        found = self._cheapest(lead)
+        self.tracks.tight = False
+        return found
 
     def _cheapest(self, lead: Lead) -> Led | None:
         ways = [self._way(lead, a, b) for a in lead.a.sides for b in lead.b.sides]
@@ -182,23 +189,17 @@ class _Work:
         return BUSY if self.tracks.occupied(end.exit(side)) else 0.0
 
     def _searched(self, lead: Lead) -> Led | None:
-        found: list[tuple[float, tuple[Node, ...]]] = []
-        for a in lead.a.sides:
-            for b in lead.b.sides:
-                way = search(self.tracks, lead.a.exit(a), STEP[a], lead.b.exit(b), STEP[b], (BEND, CROSSING, BESIDE))
-                if way is not None:
-                    found.append(way)
-        if not found:
-            return None
-        cost, corners = min(found)
-        return Led(lead, tidy((lead.a.node, *corners, lead.b.node)), cost)
+        starts = {lead.a.exit(side): STEP[side] for side in lead.a.sides}
+        ends = {lead.b.exit(side): STEP[side] for side in lead.b.sides}
+        way = search(self.tracks, starts, ends, (BEND, CROSSING, BESIDE))
+        return Led(lead, tidy((lead.a.node, *way[1], lead.b.node)), way[0]) if way else None
 
     def _beside_neighbours(self, lead: Lead) -> Led | None:
         """Runs of one port may share a stretch where there is no other way."""
         others = self.neighbours(lead)
         for other in others:
             self.tracks.lift(other.corners, ())
-        found = self._cheapest(lead)
+        found = self._cheapest(lead) or self._tight(lead)
         for other in others:
             self.tracks.lay(other.corners)
         return found
@@ -243,13 +244,20 @@ def _regardless(lead: Lead) -> tuple[Node, ...]:
 
 def cheapest_shape(tracks: Tracks, start: Node, a: Side, end: Node, b: Side) -> tuple[float, tuple[Node, ...]] | None:
     """The cheapest of the usual shapes from exit to exit: (cost, corners)."""
+    best = _cheapest_of(tracks, _shapes(start, end), a, b)
+    return best or _cheapest_of(tracks, _long_shapes(tracks, start, end), a, b)
+
+
+def _cheapest_of(
+    tracks: Tracks, shapes: Iterator[tuple[float, tuple[Node, ...]]], a: Side, b: Side
+) -> tuple[float, tuple[Node, ...]] | None:
     best: tuple[float, tuple[Node, ...]] | None = None
-    for bound, corners in _shapes(start, end):
+    for bound, corners in shapes:
         if best is not None and bound >= best[0]:
             continue
         if not _leaves_well(corners, STEP[a], STEP[b]):
             continue
-        cost = shape_cost(tracks, corners, start, end)
+        cost = shape_cost(tracks, corners, corners[0], corners[-1])
         if cost is not None and (best is None or cost < best[0]):
             best = (cost, corners)
     return best
@@ -267,6 +275,23 @@ def _shapes(start: Node, end: Node) -> Iterator[tuple[float, tuple[Node, ...]]]:
         yield _around(ax, x, bx) + abs(ay - by) + 2 * BEND, (start, (x, ay), (x, by), end)
     for y in _lanes(ay, by):
         yield _around(ay, y, by) + abs(ax - bx) + 2 * BEND, (start, (ax, y), (bx, y), end)
+
+
+def _long_shapes(tracks: Tracks, start: Node, end: Node) -> Iterator[tuple[float, tuple[Node, ...]]]:
+    """Three bends: round a corner of the part the run leaves, then as any other shape."""
+    (ax, ay), (bx, by) = start, end
+    across = [near for near in NEAR if tracks.stretch(start, (ax + near, ay), (start, end)) is not None]
+    down = [near for near in NEAR if tracks.stretch(start, (ax, ay + near), (start, end)) is not None]
+    for near in across:
+        for y in _lanes(ay, by):
+            x = ax + near
+            bound = abs(near) + _around(ay, y, by) + abs(x - bx) + 3 * BEND
+            yield bound, (start, (x, ay), (x, y), (bx, y), end)
+    for near in down:
+        for x in _lanes(ax, bx):
+            y = ay + near
+            bound = abs(near) + _around(ax, x, bx) + abs(y - by) + 3 * BEND
+            yield bound, (start, (ax, y), (x, y), (x, by), end)
 
 
 def _lanes(a: int, b: int) -> list[int]:

@@ -15,8 +15,8 @@ from engine.drawing.outline import Point
 from engine.model.sheets import MODULE_MM
 
 Node = tuple[int, int]
-BLOCKED, LEVEL, UPRIGHT = 1, 2, 4
-"""Flags of a cell: no line may come here; a level line, an upright line lies here."""
+NEAR, LEVEL, UPRIGHT, SOLID = 1, 2, 4, 8
+"""Flags of a cell: too near to something; a level line, an upright line lies here; inside something."""
 
 MARGIN = 24
 """Columns and rows kept left of and above the sheet, for what is dragged off it."""
@@ -39,21 +39,30 @@ def span(a: int, b: int) -> int:
 
 
 class Tracks:
-    """Blocked nodes and occupied nodes, by row and by column."""
+    """Blocked nodes and occupied nodes, by row and by column.
+
+    Lines keep a clearance off things; `tight` lets them come nearer, but never inside.
+    """
 
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self.columns = math.ceil(width_mm / MODULE_MM) + 2 * MARGIN
         self.rows = math.ceil(height_mm / MODULE_MM) + 2 * MARGIN
         self.cells = bytearray(self.columns * self.rows)
-        self.blocked_row = [0] * self.rows
-        self.blocked_column = [0] * self.columns
+        self.tight = False
+        self._near_row, self._near_column = [0] * self.rows, [0] * self.columns
+        self._solid_row, self._solid_column = [0] * self.rows, [0] * self.columns
         self.level_row = [0] * self.rows
         self.level_column = [0] * self.columns
         self.upright_row = [0] * self.rows
         self.upright_column = [0] * self.columns
 
     def block(self, box: Box, clearance_mm: float) -> None:
-        """Keep lines off a box: every node nearer to it than the clearance."""
+        """Keep lines off a box: every node nearer to it than the clearance, and never a node inside."""
+        if clearance_mm > 0.0:
+            self._block(box, 0.0, self._solid_row, self._solid_column, NEAR | SOLID)
+        self._block(box, clearance_mm, self._near_row, self._near_column, NEAR)
+
+    def _block(self, box: Box, clearance_mm: float, rows: list[int], columns: list[int], flags: int) -> None:
         left, top = _first(box[0] - clearance_mm), _first(box[1] - clearance_mm)
         right, foot = _last(box[2] + clearance_mm), _last(box[3] + clearance_mm)
         left, right = max(left, 0), min(right, self.columns - 1)
@@ -62,11 +71,11 @@ class Tracks:
             return
         across, down = span(left, right), span(top, foot)
         for row in range(top, foot + 1):
-            self.blocked_row[row] |= across
+            rows[row] |= across
             for cell in range(row * self.columns + left, row * self.columns + right + 1):
-                self.cells[cell] |= BLOCKED
+                self.cells[cell] |= flags
         for column in range(left, right + 1):
-            self.blocked_column[column] |= down
+            columns[column] |= down
 
     def block_outside(self, field: Box) -> None:
         """Keep lines inside the field."""
@@ -80,9 +89,10 @@ class Tracks:
     def block_node(self, node: Node) -> None:
         """Reserve one node."""
         if self.holds(node):
-            self.blocked_row[node[1]] |= 1 << node[0]
-            self.blocked_column[node[0]] |= 1 << node[1]
-            self.cells[node[1] * self.columns + node[0]] |= BLOCKED
+            for rows, columns in ((self._near_row, self._near_column), (self._solid_row, self._solid_column)):
+                rows[node[1]] |= 1 << node[0]
+                columns[node[0]] |= 1 << node[1]
+            self.cells[node[1] * self.columns + node[0]] |= NEAR | SOLID
 
     def holds(self, node: Node) -> bool:
         """Whether the node is on the grid at all."""
@@ -132,19 +142,17 @@ class Tracks:
         """Whether a line passes or bends here."""
         return bool((self.level_row[node[1]] | self.upright_row[node[1]]) >> node[0] & 1)
 
-    def is_blocked(self, node: Node) -> bool:
-        """Whether no line may come here."""
-        return bool(self.blocked_row[node[1]] >> node[0] & 1)
-
     def stretch(self, a: Node, b: Node, exempt: tuple[Node, ...]) -> tuple[int, int] | None:
         """(crossings, nodes beside another line) of a straight stretch; None where it may not lie."""
         if a[1] == b[1]:
             at, start, end, limit = a[1], a[0], b[0], self.rows
-            blocked, along, across = self.blocked_row, self.level_row, self.upright_row
+            blocked = self._solid_row if self.tight else self._near_row
+            along, across = self.level_row, self.upright_row
             spare = _bits([node[0] for node in exempt if node[1] == at])
         else:
             at, start, end, limit = a[0], a[1], b[1], self.columns
-            blocked, along, across = self.blocked_column, self.level_column, self.upright_column
+            blocked = self._solid_column if self.tight else self._near_column
+            along, across = self.level_column, self.upright_column
             spare = _bits([node[1] for node in exempt if node[0] == at])
         mask = span(start, end) & ~spare
         if (blocked[at] | along[at]) & mask:
