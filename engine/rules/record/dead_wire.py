@@ -45,7 +45,7 @@ def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _answer(boat: Boat, run: Run, pole: str) -> Outcome:
-    for end in (run.a, run.b):
+    for end in () if _is_prepared(boat, run) else (run.a, run.b):
         if _is_end(boat, (end.part, end.port, pole), run):
             part = boat.parts[end.part]
             return breaks(
@@ -58,13 +58,13 @@ def _is_end(boat: Boat, node: Node, run: Run) -> bool:
     """Nothing beyond the node but studs: no other run, no device, no load, no source."""
     beyond = reach(boat.wires, [node], lambda edge: edge.run is run)
     touches = [edge for each in beyond for _, _, edge in boat.graph.edges(each, data="edge")]
-    return all(edge.run is run or edge.kind == "through" for edge in touches) and not _is_prepared(boat, beyond)
+    return all(edge.run is run or edge.kind == "through" for edge in touches)
 
 
-def _is_prepared(boat: Boat, nodes: set[Node]) -> bool:
+def _is_prepared(boat: Boat, run: Run) -> bool:
     """A prepared way of a panel is meant to lead nowhere yet."""
-    for part_id, port, _ in nodes:
-        position = boat.position(boat.parts[part_id], port.removeprefix("p"))
+    for end in (run.a, run.b):
+        position = boat.position(boat.parts[end.part], end.port.removeprefix("p")) if end.part in boat.parts else None
         if position is not None and position.state == "prepared":
             return True
     return False
