@@ -8,28 +8,43 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Protocol
 
-from PySide6.QtCore import QObject, Signal
+import msgspec
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.refusals import sentence
 from app.selection import Selection
 from app.store import Edit, Store
+from engine.drawing.annotate import Annotation
 from engine.drawing.sheet import SheetDrawing
 from engine.library.device import DeviceKind
 from engine.library.expand import Port, ports_of
 from engine.model.document import Document
-from engine.model.edits.placing import delete
 from engine.model.edits.records import EditRefused, part_of
 from engine.model.edits.wiring import connect, shared_poles
 from engine.model.network import End
 from engine.model.sheets import Point, Sheet
 
+SETTLE_MS = 250
+"""After this pause all runs are led anew, as the print will have them."""
+
 
 class Draws(Protocol):
     """Makes the drawing of a sheet; engine.drawing.sheet.Draughtsman does."""
 
-    def draw(self, document: Document, sheet_id: str) -> SheetDrawing:
-        """The whole sheet."""
+    def draw(
+        self, document: Document, sheet_id: str, *, annotation: Annotation | None = None, settle: bool = False
+    ) -> SheetDrawing:
+        """The whole sheet; unsettled, runs that the last edit did not touch stay as they lie."""
         ...
+
+
+class Drawn(msgspec.Struct, frozen=True):
+    """A drawing and what it was made from."""
+
+    document: Document
+    sheet_id: str
+    annotation: Annotation | None
+    drawing: SheetDrawing
 
 
 class Bench(QObject):
@@ -38,18 +53,18 @@ class Bench(QObject):
     redrawn = Signal()
     """What is shown is, or may be, another drawing."""
 
-    status = Signal(str)
-    """What the next click will do."""
-
     def __init__(
         self, store: Store, selection: Selection, library: Mapping[str, DeviceKind], draughtsman: Draws, sheet_id: str
     ) -> None:
         super().__init__()
         self.store, self.selection, self.library, self.sheet_id = store, selection, library, sheet_id
         self._draughtsman = draughtsman
+        self._annotation: Annotation | None = None
         self._preview: Document | None = None
-        self._drawn: tuple[Document, str, SheetDrawing] | None = None
-        self._shown: tuple[Document, str, SheetDrawing] | None = None
+        self._drawn: Drawn | None = None
+        self._shown: Drawn | None = None
+        self._pause = QTimer(self, interval=SETTLE_MS, singleShot=True)
+        self._pause.timeout.connect(self.settle)
         store.changed.connect(self._on_changed)
 
     @property
@@ -66,7 +81,7 @@ class Bench(QObject):
     def drawing(self) -> SheetDrawing:
         """The drawing of the document as it is: what tools aim at."""
         self._drawn = self._fresh(self._drawn, self.document)
-        return self._drawn[2]
+        return self._drawn.drawing
 
     @property
     def shown(self) -> SheetDrawing:
@@ -74,14 +89,33 @@ class Bench(QObject):
         if self._preview is None:
             return self.drawing
         self._shown = self._fresh(self._shown, self._preview)
-        return self._shown[2]
+        return self._shown.drawing
 
-    def _fresh(
-        self, kept: tuple[Document, str, SheetDrawing] | None, document: Document
-    ) -> tuple[Document, str, SheetDrawing]:
-        if kept is not None and kept[0] is document and kept[1] == self.sheet_id:
+    def _fresh(self, kept: Drawn | None, document: Document) -> Drawn:
+        told = (self.sheet_id, self._annotation)
+        if kept is not None and kept.document is document and (kept.sheet_id, kept.annotation) == told:
             return kept
-        return document, self.sheet_id, self._draughtsman.draw(document, self.sheet_id)
+        return Drawn(document, *told, self._draughtsman.draw(document, self.sheet_id, annotation=self._annotation))
+
+    def settle(self) -> None:
+        """Leads all runs anew, so that the sheet lies exactly as it will be printed."""
+        if self._preview is not None:
+            self._pause.start()
+            return
+        document, told = self.document, (self.sheet_id, self._annotation)
+        made = self._draughtsman.draw(document, self.sheet_id, annotation=self._annotation, settle=True)
+        self._drawn = Drawn(document, *told, made)
+        self.redrawn.emit()
+
+    def annotate(self, annotation: Annotation | None) -> None:
+        """What a check adds to the sheet."""
+        self._annotation = annotation
+        self.redrawn.emit()
+
+    def refresh(self) -> None:
+        """Draws anew what is drawn of the same document: its marks are others."""
+        self._drawn = self._shown = None
+        self.redrawn.emit()
 
     def show_sheet(self, sheet_id: str) -> None:
         """Another sheet in work."""
@@ -107,11 +141,6 @@ class Bench(QObject):
         self.redrawn.emit()
         return done
 
-    def delete_selected(self) -> bool:
-        """Deletes the selected parts, runs and notes."""
-        keys = self.selection.keys
-        return self.apply(lambda document: delete(document, keys), "Delete")
-
     def port(self, end: End) -> Port | None:
         """The port of a part, as the library has it."""
         part = part_of(self.document, end.part)
@@ -128,13 +157,10 @@ class Bench(QObject):
         poles, sheet_id = self.poles_between(a, b), self.sheet_id
         return lambda document: connect(document, a, b, poles, sheet_id, bends)
 
-    def say(self, text: str) -> None:
-        """Puts a sentence in the status line."""
-        self.status.emit(text)
-
     def _on_changed(self, _old: Document, new: Document) -> None:
         self._preview = None
         if self.sheet_id not in {sheet.id for sheet in new.sheets}:
             self.sheet_id = new.sheets[0].id
         self.selection.keep(new)
+        self._pause.start()
         self.redrawn.emit()

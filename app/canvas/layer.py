@@ -39,7 +39,6 @@ class Layer:
         self._pixmap = QPixmap()
         self._camera = Camera()
         self._page: Page | None = None
-        self._over: tuple[Item, ...] = ()
         self._grid = True
 
     def show_grid(self, shown: bool) -> None:
@@ -47,15 +46,15 @@ class Layer:
         self._grid = shown
         self._pixmap = QPixmap()
 
-    def picture(self, page: Page, over: tuple[Item, ...], camera: Camera, size: QSize, ratio: float) -> QPixmap:
-        """The page with the items over it, as seen; `ratio` is device pixels to a pixel."""
-        dirty = self._dirty(page, over, camera, size, ratio)
-        self._page, self._over, self._camera = page, over, camera
+    def picture(self, page: Page, camera: Camera, size: QSize, ratio: float) -> QPixmap:
+        """The page as seen; `ratio` is device pixels to a pixel."""
+        dirty = self._dirty(page, camera, size, ratio)
+        self._page, self._camera = page, camera
         if dirty:
             self._paint(dirty)
         return self._pixmap
 
-    def _dirty(self, page: Page, over: tuple[Item, ...], camera: Camera, size: QSize, ratio: float) -> list[QRect]:
+    def _dirty(self, page: Page, camera: Camera, size: QSize, ratio: float) -> list[QRect]:
         whole = QRect(QPoint(), size)
         fresh = self._pixmap.size() != size * ratio or self._pixmap.devicePixelRatio() != ratio
         if fresh:
@@ -65,7 +64,7 @@ class Layer:
         if fresh or old is None or _paper(old) != _paper(page) or camera.scale != self._camera.scale:
             return [whole]
         dirty = self._pushed(camera, whole, ratio)
-        boxes = changed_boxes((*old.items, *self._over), (*page.items, *over))
+        boxes = changed_boxes(old.items, page.items)
         dirty += [_rectangle(box, camera) & whole for box in boxes]
         shown = [one for one in dirty if not one.isEmpty()]
         return [_around(shown)] if len(shown) > MANY else shown
@@ -105,9 +104,7 @@ class Layer:
         clip = QRectF(left, top, seen.width() / camera.scale, seen.height() / camera.scale)
         if self._grid:
             self._paint_grid(painter, clip & paper)
-        self._items.paint(
-            painter, (*self._page.items, *self._over), clip, smallest_text_px=LEGIBLE_PX, thinnest_px=THINNEST_PX
-        )
+        self._items.paint(painter, self._page.items, clip, smallest_text_px=LEGIBLE_PX, thinnest_px=THINNEST_PX)
 
     def _paint_grid(self, painter: QPainter, within: QRectF) -> None:
         step = MODULE_MM

@@ -27,7 +27,7 @@ from app.canvas.tools.selecting import SelectTool
 from app.canvas.tools.tool import Tool
 from app.selection import Selection
 from app.store import Store
-from engine.drawing.display import Item
+from engine.drawing.annotate import Annotation
 from engine.drawing.theme import LIGHT_WINDOW, PAPER, Theme
 from engine.library.device import DeviceKind
 from engine.messages import tr
@@ -59,7 +59,6 @@ class View(QWidget):
         self.tool: Tool = SelectTool(self.bench)
         self.keyboard = Keyboard(self)
         self._navigation, self._drops = Navigation(self), DropTarget(self)
-        self._overlay: tuple[Item, ...] = ()
         self._fits = True
         self.set_themes(PAPER, LIGHT_WINDOW)
         self.setMouseTracking(True)
@@ -68,7 +67,6 @@ class View(QWidget):
         self.setAccessibleName(tr("Sheet"))
         self.setAccessibleDescription(tr("The drawing. Tab goes from part to part, arrow keys move the selection."))
         self.bench.redrawn.connect(self.update)
-        self.bench.status.connect(self.status)
         selection.changed.connect(lambda _keys: self.update())
 
     def set_themes(self, sheet: Theme, window: Theme) -> None:
@@ -81,10 +79,9 @@ class View(QWidget):
         self._layer.show_grid(shown)
         self.update()
 
-    def set_overlay(self, items: tuple[Item, ...]) -> None:
-        """Items painted over the sheet (findings, live parts); not part of the drawing."""
-        self._overlay = items
-        self.update()
+    def annotate(self, annotation: Annotation | None) -> None:
+        """Shows what a check adds to the sheet: marks of findings, paths, what is live."""
+        self.bench.annotate(annotation)
 
     def show_sheet(self, sheet_id: str) -> None:
         """Another sheet, whole."""
@@ -193,7 +190,7 @@ class View(QWidget):
         """The sheet as a picture, the furniture over it."""
         drawing = self.bench.shown
         ratio = self.devicePixelRatioF()
-        picture = self._layer.picture(drawing.page, self._overlay, self.camera, self.size(), ratio)
+        picture = self._layer.picture(drawing.page, self.camera, self.size(), ratio)
         painter = QPainter(self)
         painter.drawPixmap(0, 0, picture)
         marks = self.keyboard.with_crosshair(self.tool.marks())

@@ -84,7 +84,7 @@ class ConnectTool:
 
     def marks(self) -> Marks:
         """The run in hand while it ends nowhere, the ports it could end on, and the one it would."""
-        spots = self._bench.drawing.ports
+        spots = self._bench.shown.ports
         ends = [key for key in spots if self._start is None or self._fits(End(part=key[0], port=key[1]))]
         target = spots.get((self._target.part, self._target.port)) if self._target else None
         return Marks(
