@@ -1,0 +1,216 @@
+"""What lies behind a fuse, a breaker or a way of a panel: the conductors it protects, the loads, and how large a device
+those conductors allow. Graph questions for the papers; knows no layout.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Collection, Iterable, Mapping, Sequence
+
+import msgspec
+
+from engine.electrics.protection import Use, device_limit, largest_standard_rating, standard_ratings
+from engine.electrics.sizes import ConductorSize, standard_sizes
+from engine.electrics.ampacity import allowed_current
+from engine.electrics.sources import ElectricsError
+from engine.graph.boat import Boat, quantity
+from engine.graph.poles import Edge, Node
+from engine.model.network import AC_LINES, Part, Run, UnitSystem
+from engine.model.quantity import high
+from engine.rules.api import Book
+from engine.rules.bounds import allowed, rulebook, size_of
+
+PANELS = ("dc_panel", "ac_panel")
+CONSUMERS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter", "transformer")
+FAMILIES: Mapping[str, str] = {
+    "fuse_blade": "blade", "fuse_carrier": "blade", "fuse_class_t": "class-t", "fuse_post": "battery-terminal",
+    "breaker": "thermal-breaker", "breaker_2": "thermal-breaker",
+}  # fmt: skip
+"""Rating series by device kind; the other breakers have that of panel breakers, bolt-down fuses one by their rating."""
+BOLTED = ("midi", "anl", "mega")
+SPARE_INSULATION_C = 105.0
+"""Insulation assumed for a wire that is still to be chosen (tinned marine cable; common practice, no source)."""
+
+
+class Reach(msgspec.Struct, frozen=True):
+    """What a walk away from a device came to: conductors, parts that draw, and the devices at which it ended."""
+
+    runs: tuple[tuple[Run, str], ...]
+    """(run, pole) of every core reached before another device."""
+    consumers: tuple[Part, ...]
+    """Loads, converters and panels, through further devices as well."""
+    panels: tuple[Part, ...] = ()
+    batteries: tuple[Part, ...] = ()
+
+
+class Limit(msgspec.Struct, frozen=True):
+    """The largest device that conductors allow: a rating that is made, A; None where it cannot be told.
+
+    `worst` where something that is not stated was taken at its worst; `lacks` are those fields.
+    """
+
+    rating_a: float | None
+    limit_a: float | None = None
+    run: Run | None = None
+    lacks: tuple[str, ...] = ()
+
+    @property
+    def worst(self) -> bool:
+        """Whether more might be allowed if everything were known."""
+        return self.rating_a is not None and bool(self.lacks)
+
+
+def behind(boat: Boat, starts: Iterable[Node], barred: Collection[str]) -> Reach:
+    """Everything fed from the starts, not going through the parts in `barred` (their ids), nor into sources or panels."""
+    walk = _Walk(boat, frozenset(barred))
+    walk.run(starts)
+    return Reach(tuple(walk.runs), tuple(walk.consumers.values()), tuple(walk.panels.values()),
+                 tuple(walk.batteries.values()))  # fmt: skip
+
+
+class _Walk:
+    """A walk away from the starts; conductors count until a device is passed, parts beyond it too."""
+
+    def __init__(self, boat: Boat, barred: frozenset[str]) -> None:
+        self.boat = boat
+        self.barred = barred
+        self.runs: dict[tuple[Run, str], None] = {}
+        self.consumers: dict[str, Part] = {}
+        self.panels: dict[str, Part] = {}
+        self.batteries: dict[str, Part] = {}
+        self._seen: dict[Node, bool] = {}
+
+    def run(self, starts: Iterable[Node]) -> None:
+        queue = deque((node, True) for node in starts if node in self.boat.wires)
+        self._seen = dict.fromkeys((node for node, _ in queue), True)
+        while queue:
+            node, direct = queue.popleft()
+            if self._ends_at(node):
+                continue
+            for _, other, edge in self.boat.wires.edges(node, data="edge"):
+                passed = direct and edge.kind not in ("fuse", "breaker")
+                if edge.part is not None and edge.part.id in self.barred:
+                    continue
+                if edge.run is not None and direct and not (self._is_tap(other) and self.runs):
+                    self.runs.setdefault((edge.run, edge.pole))
+                if other not in self._seen or (passed and not self._seen[other]):
+                    self._seen[other] = passed
+                    queue.append((other, passed))
+
+    def _is_tap(self, node: Node) -> bool:
+        """A conductor that leads straight into a device of its own is that device's to protect."""
+        part = self.boat.parts.get(node[0])
+        return part is not None and self.boat.role(part) == "protection"
+
+    def _ends_at(self, node: Node) -> bool:
+        """Note the part; sources and panels are not walked through."""
+        part = self.boat.parts.get(node[0])
+        if part is None or part.id in self.barred:
+            return part is not None and part.id in self.barred and False
+        role = self.boat.role(part)
+        if role in PANELS:
+            self.panels[part.id] = part
+        elif role == "battery":
+            self.batteries[part.id] = part
+        elif role in CONSUMERS:
+            self.consumers[part.id] = part
+        return role in (*PANELS, "battery", "generator_dc", "ac_source")
+
+
+def wire_limit(
+    boat: Boat,
+    cores: Sequence[tuple[Run, str]],
+    books: Sequence[Book],
+    family: str,
+    use: Use = "branch",
+    panel_a: float | None = None,
+) -> Limit:
+    """The largest rating of the family that every one of the cores allows under every rulebook."""
+    lowest = Limit(None)
+    lacks: list[str] = []
+    for run, pole in cores:
+        for book in books:
+            one = _core_limit(boat, run, pole, book, family, use, panel_a)
+            if one.limit_a is None:
+                return one
+            lacks += one.lacks
+            if lowest.limit_a is None or one.limit_a < lowest.limit_a:
+                lowest = one
+    if lowest.limit_a is None:
+        return lowest
+    own = [lack for lack in dict.fromkeys(lacks) if lowest.run and lack.startswith(f"run:{lowest.run.id} ")]
+    return msgspec.structs.replace(lowest, lacks=tuple(own))
+
+
+def _core_limit(
+    boat: Boat, run: Run, pole: str, book: Book, family: str, use: Use, panel_a: float | None
+) -> Limit:
+    if size_of(run, pole) is None:
+        return Limit(None, run=run, lacks=(f"run:{run.id} size",))
+    found = allowed(boat, run, pole, rulebook(book))
+    if found.worst is None:
+        return Limit(None, run=run, lacks=found.lacks)
+    ac = pole in AC_LINES
+    try:
+        limit_a = device_limit(found.worst, ac=ac, family=family, use=use, panel_rating_a=panel_a).limit_a
+    except ElectricsError:
+        return Limit(None, run=run)
+    return Limit(largest_standard_rating(limit_a, family), limit_a, run, found.lacks)
+
+
+def family_of(part: Part, boat: Boat) -> str:
+    """The rating series of a device."""
+    if part.kind == "fuse_bolt":
+        rating = high(quantity(part, "rating_a"), 0.0)
+        return next((name for name in BOLTED if rating in standard_ratings(name)), "anl")
+    return FAMILIES.get(part.kind, "panel-breaker")
+
+
+def position_family(device: str) -> str:
+    """The rating series of a way: pull-out carriers take blade fuses, boards panel breakers (common practice)."""
+    return "blade" if device == "fuse" else "panel-breaker"
+
+
+def smallest_wire(rating_a: float, books: Sequence[Book], family: str, units: UnitSystem, ac: bool) -> ConductorSize | None:
+    """The smallest size that a device of this rating protects under every rulebook, as a pair of its own with 105 °C
+    insulation outside engine spaces; None where none in the list is large enough."""
+    system = "AWG" if units == "us" else "metric"
+    return next((size for size in standard_sizes(system) if _allows(size, rating_a, books, family, ac)), None)
+
+
+def _allows(size: ConductorSize, rating_a: float, books: Sequence[Book], family: str, ac: bool) -> bool:
+    for book in books:
+        try:
+            found = allowed_current(size, SPARE_INSULATION_C, rulebook(book), bundled=2, ac=ac)
+            if device_limit(found, ac=ac, family=family).limit_a < rating_a:
+                return False
+        except ElectricsError:
+            return False
+    return True
+
+
+def far_side(boat: Boat, a: Node, b: Node, near: Mapping[Node, int]) -> Node:
+    """The end of a device that is further from the sources (`near`: steps from the nearest one)."""
+    return b if near.get(a, 1 << 30) <= near.get(b, 1 << 30) else a
+
+
+def steps_from_sources(boat: Boat) -> Mapping[Node, int]:
+    """How many edges each live node is from the nearest battery, or AC source where none reaches it."""
+    found: dict[Node, int] = {}
+    for kinds in (("battery",), ("shore", "generator", "transformer", "converter")):
+        queue = deque((source.live, 0) for source in boat.sources if source.kind in kinds and source.live in boat.wires)
+        fresh: dict[Node, int] = dict(queue)
+        while queue:
+            node, steps = queue.popleft()
+            for other in boat.wires.neighbors(node):
+                if other not in fresh:
+                    fresh[other] = steps + 1
+                    queue.append((other, steps + 1))
+        for node, steps in fresh.items():
+            found.setdefault(node, steps)
+    return found
+
+
+def is_device(edge: Edge) -> bool:
+    """Whether the edge is a fuse or a breaker."""
+    return edge.kind in ("fuse", "breaker")
