@@ -251,7 +251,8 @@ class _Desk:
         yield (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5)
 
     def _used(self) -> Used:
-        drawn = [self.runs[run] for run in self.paths]
+        flagged = [one.run for flag in self.flags for one in flag.flags]
+        drawn = [self.runs[run] for run in (*self.paths, *flagged)]
         styles = [wire_style(run) for run in drawn]
         names = {one.kind.symbol for one in self.placed.values()}
         own = [symbol for name in sorted(names) if (symbol := self.symbols.get(name)) and is_own_symbol(symbol)]

@@ -24,7 +24,8 @@ APART_MM = 100.0
 
 CLEAR_MM = 0.25
 GAP_MM = 0.9
-LINE_PITCH = 1.5
+TAIL, ACCENT = 0.33, 1.21
+"""Below and above a line of text, in heights of capitals."""
 RUN_TAG_MM = 1.8
 LONG_RUN_MM = 200.0
 START_MM = 2.0
@@ -178,7 +179,12 @@ def _with_designation(line: TagLine, texts: list[Text], anchor: str) -> list[Tex
 
 
 def _height(lines: Sequence[TagLine]) -> float:
-    return sum(line.height_mm * LINE_PITCH for line in lines[1:]) + lines[0].height_mm
+    return lines[0].height_mm + sum(_pitch(a, b) for a, b in pairwise(lines))
+
+
+def _pitch(upper: TagLine, lower: TagLine) -> float:
+    """Base line to base line: tails of the one and accents of the other keep apart."""
+    return upper.height_mm * TAIL + lower.height_mm * ACCENT
 
 
 def _text(line: TagLine, x: float, y: float, anchor: str) -> Text:
@@ -187,9 +193,9 @@ def _text(line: TagLine, x: float, y: float, anchor: str) -> Text:
 
 def _stack_down(lines: Sequence[TagLine], x: float, top: float, anchor: str = "middle") -> list[Text]:
     texts: list[Text] = []
-    y = top
-    for line in lines:
-        y += line.height_mm * (LINE_PITCH if texts else 1.2)
+    y = top + lines[0].height_mm * ACCENT
+    for number, line in enumerate(lines):
+        y += _pitch(lines[number - 1], line) if number else 0.0
         texts.append(_text(line, x, y, anchor))
     return texts
 
@@ -197,10 +203,10 @@ def _stack_down(lines: Sequence[TagLine], x: float, top: float, anchor: str = "m
 def _stack_up(lines: Sequence[TagLine], x: float, foot: float, anchor: str = "middle") -> list[Text]:
     """Lines in reading order whose last one stands on `foot`."""
     texts: list[Text] = []
-    y = foot - lines[-1].height_mm * 0.2
-    for line in reversed(lines):
-        texts.append(_text(line, x, y, anchor))
-        y -= line.height_mm * LINE_PITCH
+    y = foot - lines[-1].height_mm * TAIL
+    for number in range(len(lines) - 1, -1, -1):
+        texts.append(_text(lines[number], x, y, anchor))
+        y -= _pitch(lines[number - 1], lines[number]) if number else 0.0
     return texts[::-1]
 
 

@@ -208,10 +208,16 @@ class _Work:
         """Each dear run is taken up once and led anew among all the others."""
         for run in runs:
             old = self.led[run]
-            if len(old.corners) > 2 and not old.lead.bends:
+            if _is_dear(old) and not old.lead.bends:
                 self.take(old)
                 new = self.best(old.lead)
                 self.put(new)
+
+
+def _is_dear(led: Led) -> bool:
+    """Whether it crosses other runs or found no free way."""
+    length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(led.corners))
+    return led.cost >= length + BEND * (len(led.corners) - 2) + 0.5 * CROSSING
 
 
 def _exits(lead: Lead) -> tuple[Node, ...]:
@@ -309,16 +315,12 @@ def _around(a: int, via: int, b: int) -> float:
 
 def _leaves_well(corners: Sequence[Node], out_a: tuple[int, int], out_b: tuple[int, int]) -> bool:
     """No shape may turn straight back into the part it leaves."""
-    walk = [node for n, node in enumerate(corners) if n == 0 or node != corners[n - 1]]
-    if len(walk) < 2:
-        return True
-    first = (walk[1][0] - walk[0][0], walk[1][1] - walk[0][1])
-    last = (walk[-2][0] - walk[-1][0], walk[-2][1] - walk[-1][1])
-    return _ahead(first, out_a) >= 0 and _ahead(last, out_b) >= 0
-
-
-def _ahead(way: tuple[int, int], out: tuple[int, int]) -> int:
-    return way[0] * out[0] + way[1] * out[1]
+    (ax, ay), (bx, by) = corners[0], corners[-1]
+    second = next((node for node in corners if node != (ax, ay)), (ax, ay))
+    before = next((node for node in reversed(corners) if node != (bx, by)), (bx, by))
+    if (second[0] - ax) * out_a[0] + (second[1] - ay) * out_a[1] < 0:
+        return False
+    return (before[0] - bx) * out_b[0] + (before[1] - by) * out_b[1] >= 0
 
 
 def shape_cost(tracks: Tracks, corners: Sequence[Node], start: Node, end: Node) -> float | None:

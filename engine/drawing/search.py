@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from engine.drawing.tracks import LEVEL, NEAR, SOLID, UPRIGHT, Node, Tracks
 
 Way = tuple[int, int]
-MOST_STEPS = 8_000
+MOST_STEPS = 40_000
 
 
 def search(

@@ -192,3 +192,53 @@ def quill() -> Document:
     ac = {"X1": (50, 60), "F20": (80, 60), "L1": (110, 60), "A2": (140, 40), "X2": (290, 80), "X3": (290, 95),
           "E40": (290, 110), "T1": (290, 60)}  # fmt: skip
     return document_of(QUILL, ("Direct current", "A3", QUILL_DC | loads), ("Alternating current", "A3", ac))
+
+
+def panel_boat(ways: int = 20, loads: int = 18) -> Document:
+    """A panel on an A3 sheet, a load in line with each way, a feed with its fuse."""
+    text = f"""
+boat "Quill 26 Launch" yard="Quillan Bay" rules=us fuel=petrol engine=inboard units=us drawing_number=QB26-E-002
+G1 battery "Battery" nominal_v=12 capacity_ah=100
+F1 fuse_post 100 A
+A1 dc_panel "DC panel" bus_a=100
+{ways_text(ways)}
+{circuits_text(loads)}
+1: G1.pos - F1.a + 2 AWG RD 0.2 m
+2: F1.b - A1.feed + 2 AWG RD 2.0 m
+3: G1.neg - A1.neg - 2 AWG YE 2.2 m
+"""
+    spots: dict[str, tuple[Any, ...]] = {"G1": (50, 40), "F1": (90, 40), "A1": (140, 15)}
+    spots |= {f"E{n}": (320, 45 + 10 * (n - 1)) for n in range(1, loads + 1)}
+    return document_of(text, ("Panel", "A3", spots))
+
+
+def two_sheets() -> Document:
+    """A battery on one sheet whose fuse stands on the next; the bus stands on both."""
+    text = """
+boat "Marguerite" rules=iso units=metric
+G1 battery "House bank" capacity_ah=100
+F1 fuse_bolt 100 A
+W1 bus_positive "Positive bus" studs=4
+E1 load_dc "Heater" running_a=9
+1: G1.pos - F1.a + 35 mm2 RD 0.5 m
+2: F1.b - W1.s1 + 35 mm2 RD 0.5 m
+3: W1.s2 - E1.supply + 4 mm2 RD 6 m
+4: E1.neg - G1.neg - 4 mm2 BK 6 m
+"""
+    return document_of(
+        text,
+        ("Batteries", "A4", {"G1": (60, 100), "W1": (150, 100)}),
+        ("Loads", "A4", {"F1": (60, 60), "W1": (110, 60), "E1": (150, 65)}),
+    )
+
+
+def knot() -> Document:
+    """Loads all round a bus that are joined to it crosswise: hard to lead, no shape fits them all."""
+    lines = ["W1 bus_positive studs=12", "W2 bus_negative studs=12"]
+    spots: dict[str, tuple[Any, ...]] = {"W1": (150, 90), "W2": (250, 90)}
+    for n in range(1, 13):
+        lines.append(f'E{n} load_dc "Load {n}" running_a={n}')
+        lines.append(f"{n}: W1.s{13 - n} - E{n}.supply + 12 AWG RD 3 m")
+        lines.append(f"{20 + n}: E{n}.neg - W2.s{n} - 12 AWG YE 3 m")
+        spots[f"E{n}"] = (60 + 280 * (n % 2), 50 + 15 * n, 0, bool(n % 2 == 0))
+    return document_of("\n".join(lines), ("Knot", "A3", spots))
