@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 SHEET = """
-* { outline: 0; }
+* { outline: 0; font-family: "Loomwright Sans"; font-size: 10.5pt; }
 QMainWindow, QDialog { background: @card; color: @ink; }
-QMainWindow::separator { background: @rule; width: 5px; height: 5px; margin: 0; }
+QMainWindow::separator { background: @frame; width: 5px; height: 5px; margin: 0; }
 QMainWindow::separator:hover { background: @accent; }
 QToolTip { background: @field; color: @ink; border: 1px solid @edge; padding: 4px 6px; }
 
@@ -63,7 +63,7 @@ QLineEdit:focus, QComboBox:focus, QSpinBox:focus, QPlainTextEdit:focus, QTextEdi
   padding: 2px 5px; }
 QLineEdit:disabled, QComboBox:disabled { color: @faint; background: @card; }
 QLineEdit[wrong="true"] { border: 2px solid @danger; padding: 2px 5px; }
-QLineEdit[state="unknown"] { border-style: dashed; }
+QLineEdit[state="unknown"] { color: @unknown; }
 QComboBox::drop-down { border: 0; width: 18px; }
 QComboBox::down-arrow { image: none; width: 0; height: 0; }
 QComboBox QAbstractItemView { background: @field; color: @ink; border: 1px solid @edge;
@@ -80,6 +80,11 @@ QToolButton#plain:focus { padding: 2px 8px; }
 QPushButton:default { background: @accent; color: @on_accent; border-color: @accent; }
 QPushButton:default:focus { border-color: @focus; }
 QPushButton:disabled, QToolButton#plain:disabled { color: @faint; border-color: @rule; background: @card; }
+QToolButton#filter { border: 1px solid transparent; border-radius: 4px; padding: 3px 8px; color: @faint;
+  background: transparent; text-decoration: line-through; }
+QToolButton#filter:checked { color: @ink; background: @field; border-color: @rule; text-decoration: none; }
+QToolButton#filter:hover { background: @hover; }
+QToolButton#filter:focus { border-color: @focus; }
 QToolButton#quiet { border: 1px solid transparent; border-radius: 3px; padding: 2px 5px; color: @soft; background: transparent; }
 QToolButton#quiet:hover { background: @hover; color: @ink; }
 QToolButton#quiet:focus { border-color: @focus; }
@@ -110,11 +115,11 @@ QTableView QLineEdit { border-radius: 0; padding: 0 4px; }
 QScrollArea { border: 0; background: transparent; }
 QScrollBar:vertical { background: transparent; width: 12px; margin: 0; }
 QScrollBar:horizontal { background: transparent; height: 12px; margin: 0; }
-QScrollBar::handle { background: @edge; border-radius: 4px; margin: 2px; min-height: 28px; min-width: 28px; }
-QScrollBar::handle:hover { background: @soft; }
+QScrollBar::handle { background: @rule; border-radius: 4px; margin: 2px; min-height: 28px; min-width: 28px; }
+QScrollBar::handle:hover { background: @edge; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
-QSplitter::handle { background: @rule; }
+QSplitter::handle { background: @frame; width: 5px; }
 QProgressBar { background: @field; border: 1px solid @edge; border-radius: 3px; text-align: center; color: @ink; }
 QProgressBar::chunk { background: @chosen; }
 
@@ -126,5 +131,10 @@ QProgressBar::chunk { background: @chosen; }
 #noteBar QLabel { color: @ink; padding: 3px 4px; }
 #caution { background: @field; border: 1px solid @edge; border-radius: 4px; }
 #scrollBody { background: @card; }
+QDockWidget QTabBar::tab { padding: 5px 14px; }
+#bigName { font-size: 20pt; font-weight: bold; color: @accent; }
+#answers { background: @field; border: 1px solid @edge; border-radius: 4px; padding: 3px; }
+#answers::item { padding: 4px 6px; }
+#answers::item:selected { background: @chosen; color: @ink; }
 #graph { background: @desk; border: 0; }
 """

@@ -48,7 +48,7 @@ class FindingsPanel(QWidget):
 
     def _filter_button(self, severity: Severity) -> QToolButton:
         button = QToolButton(self)
-        button.setObjectName("plain")
+        button.setObjectName("filter")
         button.setCheckable(True)
         button.setChecked(True)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)

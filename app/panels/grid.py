@@ -213,7 +213,7 @@ class TableView(QTableView):
             painter = QPainter(self.viewport())
             painter.setPen(self.palette().placeholderText().color())
             text = self.table.schedule.empty if not self.table.rows else tr("Nothing here matches the filter.")
-            painter.drawText(self.viewport().rect().adjusted(12, 10, -12, -10), Qt.AlignmentFlag.AlignTop, text)
+            painter.drawText(self.viewport().rect().adjusted(8, 5, -8, 0), Qt.AlignmentFlag.AlignTop, text)
             painter.end()
 
     def _pick(self) -> None:

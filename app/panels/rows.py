@@ -70,7 +70,9 @@ class FieldRow(QWidget):
         unknown = is_unknown(value) and not several
         quiet = self.field.type in ("text", "long", "names") or self.field.key in ("compartment", "enclosure", "option")
         text = shown(self.field, value, world)
-        self.editor.show_text("" if quiet and unknown and isinstance(self.editor, Line) else text, unknown, several)
+        self.editor.show_text(
+            "" if quiet and unknown and isinstance(self.editor, Line) else text, unknown and not quiet, several
+        )
         self.editor.setToolTip(tip(self.field, value, world))
 
     def show_evidence(self, evidence: tuple[Evidence, ...]) -> None:

@@ -62,11 +62,9 @@ class SmallList(QWidget):
         """Show the document as it is now."""
         self.view.table.follow()
         rows = max(1, min(MOST_ROWS, len(self.view.table.rows)))
-        bar = self.view.horizontalScrollBar().sizeHint().height()
-        height = (
-            self.view.horizontalHeader().sizeHint().height() + rows * self.view.verticalHeader().defaultSectionSize()
-        )
-        self.view.setFixedHeight(height + bar + 6)
+        heights = (self.view.horizontalHeader().sizeHint(), self.view.horizontalScrollBar().sizeHint())
+        row = self.view.verticalHeader().defaultSectionSize()
+        self.view.setFixedHeight(rows * row + sum(size.height() for size in heights) + 6)
 
     def add(self) -> None:
         """One more row at the end."""

@@ -92,7 +92,7 @@ class StoresPanel(QWidget):
         self.search.setClearButtonEnabled(True)
         self.tree.setAccessibleName(tr("What can be placed"))
         self.tree.setHeaderHidden(True)
-        self.tree.setIndentation(10)
+        self.tree.setIndentation(4)
         self.tree.setRootIsDecorated(False)
         self.tree.setIconSize(QSize(WIDTH, HEIGHT))
         self.tree.setDragEnabled(True)

@@ -1,0 +1,100 @@
+"""Starts the editor, and is the only place that builds things: first the window, then, once it is seen, the rest."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+
+from app.settings import settings_path
+from app.window import Window
+
+if TYPE_CHECKING:
+    from app.workbench import Workbench
+
+
+def main(path: str | None = None) -> int:
+    """Open the editor, with a boat where a path is given; the exit status when it is closed."""
+    application = QApplication.instance()
+    if not isinstance(application, QApplication):
+        application = QApplication(sys.argv[:1])
+    application.setApplicationName("loomwright")
+    application.setApplicationDisplayName("Loomwright")
+    window = open_window(settings_path())
+    QTimer.singleShot(0, lambda: furnish(window, path, journal_folder()))
+    return application.exec()
+
+
+def open_window(settings_file: Path) -> Window:
+    """The window as it is first seen: nothing heavy is loaded for it."""
+    from app.canvas.painter import register_font
+
+    register_font()
+    window = Window(settings_file)
+    window.show()
+    QApplication.processEvents()
+    return window
+
+
+def journal_folder() -> Path:
+    """Where work in hand is kept against a crash."""
+    from PySide6.QtCore import QStandardPaths
+
+    place = QStandardPaths.StandardLocation.GenericDataLocation
+    return Path(QStandardPaths.writableLocation(place)) / "loomwright" / "recovery"
+
+
+def furnish(window: Window, path: str | None, recovery: Path) -> Workbench:
+    """Load the library and fill the window; then open the boat, offer what was recovered, or show how to begin."""
+    from app.analyst import Analyst
+    from app.canvas.view import View
+    from app.files import Files
+    from app.selection import Selection
+    from app.store import Store
+    from app.workbench import Workbench
+    from engine.drawing.sheet import Draughtsman
+    from engine.library.device import load_library
+    from engine.library.expand import ports_of
+    from engine.library.symbol import load_symbols
+    from engine.model.network import Part
+
+    library, symbols = load_library(), load_symbols()
+
+    def port_names(part: Part) -> set[str]:
+        kind = library.get(part.kind)
+        return {port.name for port in ports_of(part, kind)} if kind else set()
+
+    store, selection = Store(ports=port_names, parent=window), Selection(window)
+    draughtsman = Draughtsman(library, symbols)
+    view = View(store, selection, library, draughtsman, store.document.sheets[0].id)
+    panes = _panes(window, store, selection, library)
+    analyst = Analyst(store, library, window)
+    files = Files(window, store, recovery)
+    window.put_on_desk(view)
+    bench = Workbench(window, store, selection, library, symbols, draughtsman, view, panes, analyst, files)
+    window.menus.attach(bench)
+    window.finder.bench = bench
+    window.closing.connect(analyst.wait)
+    files.begin(path)
+    return bench
+
+
+def _panes(window: Window, store: object, selection: object, library: object):  # type: ignore[no-untyped-def]
+    from app.panels.findings import FindingsPanel
+    from app.panels.particulars import ParticularsPanel
+    from app.panels.schedules import SchedulesPanel
+    from app.panels.stores import StoresPanel
+    from app.workbench import Panes
+
+    panes = Panes(
+        StoresPanel(window),
+        ParticularsPanel(store, selection, library, window),  # type: ignore[arg-type]
+        FindingsPanel(window),
+        SchedulesPanel(store, selection, library, window),  # type: ignore[arg-type]
+    )
+    for name in ("stores", "particulars", "findings", "schedules"):
+        window.dock(name).fill(getattr(panes, name))
+    return panes
