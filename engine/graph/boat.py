@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from engine.graph.demand import Demand
 
 LIVE_POLES = frozenset({"+"}) | AC_LINES
+DEVICES = frozenset({"fuse", "breaker"})
+ALMOST_NOTHING = 1e-6
 Derived = TypeVar("Derived")
 
 
@@ -139,22 +141,22 @@ class Boat:
     @cached_property
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
         """(run id, pole) -> what can be pushed into it with the fuses fitted; an unknown rating holds nothing back."""
-        return self._held(lambda edge: _capacity(edge, largest=False, unknown_a=UNLIMITED), _most)
+        return self._held(lambda edge: _capacity(edge, rating_of), _most)
 
     @cached_property
     def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
         """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
-        return self._held(lambda edge: _capacity(edge, largest=False, unknown_a=0.0), _least)
+        return self._held(lambda edge: _least_capacity(edge, rating_of), _least)
 
     @cached_property
     def held_largest(self) -> Mapping[tuple[str, str], Held]:
         """The same with the largest fuse that each holder accepts."""
-        return self._held(lambda edge: _capacity(edge, largest=True, unknown_a=UNLIMITED), _most)
+        return self._held(lambda edge: _capacity(edge, largest_of), _most)
 
     @cached_property
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
-        """With the largest fuses, unknowns at their most favourable."""
-        return self._held(lambda edge: _capacity(edge, largest=True, unknown_a=0.0), _least)
+        """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
+        return self._held(lambda edge: _least_capacity(edge, largest_of), _least)
 
     def _held(self, capacity: Capacity, inflow_of: Callable[[Source], float]) -> Mapping[tuple[str, str], Held]:
         found: dict[tuple[str, str], Held] = {}
@@ -177,7 +179,7 @@ class Boat:
         for tap in taps_of(self):
             if tap.kind == "load" and tap.node[2] == "+":
                 inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + high(tap.current_a, UNLIMITED))
-        return Feeds(graph, inflow, lambda edge: _capacity(edge, largest=False, unknown_a=UNLIMITED))
+        return Feeds(graph, inflow, lambda edge: _capacity(edge, rating_of))
 
     @cached_property
     def drawn(self) -> Mapping[tuple[str, str], Held]:
@@ -202,13 +204,20 @@ class Boat:
         return demands(self)
 
     @cached_property
+    def positive_demand(self) -> Mapping[tuple[str, str], Demand]:
+        """The same for the positive cores alone, which the returns are measured by."""
+        from engine.graph.demand import positive_demands  # here, since demand reads a Boat
+
+        return positive_demands(self)
+
+    @cached_property
     def return_nodes(self) -> frozenset[Node]:
         """The negative terminals of the DC sources and the neutral of the AC ones."""
         return frozenset(source.back for source in self.sources if source.back is not None)
 
     def devices(self) -> Iterable[tuple[Node, Node, Edge]]:
         """Every protective link: fuses and breakers, those in panel positions included."""
-        return ((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in ("fuse", "breaker"))
+        return ((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in DEVICES)
 
 
 def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:
@@ -217,12 +226,24 @@ def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:
     return Held(feeds.into(first, second, key), feeds.into(second, first, key))
 
 
-def _capacity(edge: Edge, *, largest: bool, unknown_a: float) -> float:
-    """What a device lets through for ever, A; other edges carry without limit."""
-    if edge.kind not in ("fuse", "breaker") or edge.link is None:
-        return UNLIMITED
-    rating = edge.link.largest_a if largest and edge.link.largest_a is not None else edge.link.rating_a
-    return high(rating, unknown_a) if unknown_a else low(rating, 0.0)
+def rating_of(edge: Edge) -> Quantity:
+    """The rating of the device that is fitted, A."""
+    return edge.link.rating_a if edge.link else None
+
+
+def largest_of(edge: Edge) -> Quantity:
+    """The largest device that could be put in its place, A: for a fuse what its holder accepts."""
+    return edge.link.largest_a if edge.link else None
+
+
+def _capacity(edge: Edge, size: Callable[[Edge], Quantity]) -> float:
+    """The most a device may let through for ever, A; other edges carry without limit."""
+    return high(size(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
+
+
+def _least_capacity(edge: Edge, size: Callable[[Edge], Quantity]) -> float:
+    """The least a device may let through for ever, A; where it is unknown all but nothing, so that it stays named."""
+    return max(low(size(edge), ALMOST_NOTHING), ALMOST_NOTHING) if edge.kind in DEVICES else UNLIMITED
 
 
 def _most(source: Source) -> float:
@@ -233,7 +254,7 @@ def _least(source: Source) -> float:
     """The least a source may be able to push: a charger that is not known to limit itself may still do so."""
     if source.kind == "battery" or source.part.values.get("self_limiting") is False:
         return UNLIMITED
-    return low(as_quantity(source.limit_a), 0.0)
+    return low(as_quantity(source.limit_a), ALMOST_NOTHING)
 
 
 def _inflow(sources: Iterable[Source], amount: Callable[[Source], float]) -> dict[Node, Feed]:

@@ -76,9 +76,18 @@ class Side(msgspec.Struct, frozen=True):
 
 def demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
     """(run id, pole) -> the current that core carries in service, both rails and AC included."""
+    return {**boat.positive_demand, **_demands_of(boat, ({"-"}, set(AC_LINES), {"N"}))}
+
+
+def positive_demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
+    """The same for the positive cores alone."""
+    return _demands_of(boat, ({"+"},))
+
+
+def _demands_of(boat: Boat, groups: Iterable[set[str]]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
     taps = list(taps_of(boat))
-    for poles in (frozenset({"+"}), frozenset({"-"}), AC_LINES, frozenset({"N"})):
+    for poles in groups:
         graph = boat.wires.subgraph([node for node in boat.wires if node[2] in poles]).copy()
         at: dict[Node, list[Tap]] = {}
         for tap in taps:
@@ -160,7 +169,8 @@ def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Ma
         sums.update(dict.fromkeys(component, tree))
     for a, b, key, edge in graph.edges(keys=True, data="edge"):
         if edge.run is not None:
-            found[edge.run.id, edge.pole] = _core_demand(boat, edge, *sums[a].sides(a, b, key))
+            sides = sums[a].sides(a, b, key)
+            found[edge.run.id, edge.pole] = _core_demand(boat, edge, *sides, sums[a].is_in_ring(a, b, key))
     return found
 
 
@@ -181,6 +191,9 @@ class _TreeSums:
                 below = self._below[node]
                 self._below[above] = self._below[above].plus(below) if above in self._below else below
         self._all = self._below[root]
+        self._at = at
+        self._graph = graph
+        self._ring_parts: dict[frozenset[Node], tuple[Side, Side]] = {}
 
     def _span(self, graph: nx.MultiGraph, root: Node) -> list[Node]:
         """Every node from the root outwards."""
@@ -209,13 +222,51 @@ class _TreeSums:
             a, key = self._parent[a]
             self._in_rings.add(key)
 
+    def is_in_ring(self, a: Node, b: Node, key: str) -> bool:
+        """Whether the edge is part of a ring: current may come either way."""
+        hangs = (self._parent.get(a) == (b, key), self._parent.get(b) == (a, key))
+        return not any(hangs) or key in self._in_rings
+
     def sides(self, a: Node, b: Node, key: str) -> tuple[Side, Side]:
-        """What lies on a's side of the edge and what on b's."""
+        """What lies on a's side of the edge and what on b's; in a ring what feeds it and everything else on it."""
+        if self.is_in_ring(a, b, key):
+            return self._ring_sides(self._ring(a))
         for child, parent, first in ((a, b, True), (b, a, False)):
-            if self._parent.get(child) == (parent, key) and key not in self._in_rings:
+            if self._parent.get(child) == (parent, key):
                 below, above = self._below[child], self._all.less(self._below[child])
                 return (below, above) if first else (above, below)
         return self._all, self._all
+
+    def _ring(self, start: Node) -> frozenset[Node]:
+        """The nodes that hang together with start by edges of rings."""
+        seen, queue = {start}, [start]
+        while queue:
+            node = queue.pop()
+            for _, other, key in self._graph.edges(node, keys=True):
+                if other not in seen and self.is_in_ring(node, other, key):
+                    seen.add(other)
+                    queue.append(other)
+        return frozenset(seen)
+
+    def _ring_sides(self, ring: frozenset[Node]) -> tuple[Side, Side]:
+        """Where one node alone feeds the ring, what hangs on it does not pass through the ring; else all may."""
+        if ring not in self._ring_parts:
+            entries = [self._entry(node, ring) for node in ring]
+            feeding = [side for side in entries if side.batteries]
+            feeding = feeding or [side for side in entries if side.charging_a or side.unknown_charging]
+            others = Side()
+            for side in entries:
+                others = others if side in feeding else others.plus(side)
+            self._ring_parts[ring] = (feeding[0], others) if len(feeding) == 1 else (self._all, self._all)
+        return self._ring_parts[ring]
+
+    def _entry(self, node: Node, ring: frozenset[Node]) -> Side:
+        """What is at a node of a ring and beyond the edges that lead away from the ring there."""
+        side = _side_of(self._at.get(node, ()))
+        for _, other, key in self._graph.edges(node, keys=True):
+            if other not in ring:
+                side = side.plus(self.sides(node, other, key)[1])
+        return side
 
 
 def _side_of(taps: Iterable[Tap]) -> Side:
@@ -231,35 +282,49 @@ def _side_of(taps: Iterable[Tap]) -> Side:
     return side
 
 
-def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side) -> Demand:
+def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side, in_ring: bool) -> Demand:
     """The worse of the two directions; between two batteries no more than the protection lets through."""
     from_a, from_b = _towards(b, a), _towards(a, b)
+    if (a.batteries and b.batteries) or in_ring:
+        limits = through_limits(boat, edge, a.batteries, b.batteries)
+        from_a, from_b = (_limited(each, limit, in_ring) for each, limit in zip((from_a, from_b), limits, strict=True))
     worst = from_a if from_a.most_a >= from_b.most_a else from_b
-    least, most, unknown = max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown
-    if a.batteries and b.batteries:
-        limit = through_limit(boat, edge, a.batteries, b.batteries)
-        least, most = min(least, limit), min(most, limit)
-        unknown = unknown if most == UNLIMITED or most > least else ()
-    return Demand(least, most, unknown)
+    return Demand(max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown)
 
 
-def through_limit(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node]) -> float:
-    """The most that can flow through a core between batteries in service, A: the larger of the two directions."""
+def _limited(demand: Demand, limit_a: float, in_ring: bool) -> Demand:
+    least, most = 0.0 if in_ring else min(demand.least_a, limit_a), min(demand.most_a, limit_a)
+    return Demand(least, most, demand.unknown if most > least else ())
+
+
+def through_limits(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node]) -> tuple[float, float]:
+    """The most that the batteries at a can drive through a core in service, and those at b, A."""
     assert edge.run is not None
     if edge.pole == "+":
-        supply = boat.held_fitted.get((edge.run.id, "+"))
-        draw = boat.drawn.get((edge.run.id, "+"))
-        if supply is None or draw is None:
-            return UNLIMITED
-        return max(min(supply.a.current_a, draw.b.current_a), min(supply.b.current_a, draw.a.current_a))
-    return max(sum(boat.drawn_from(node) for node in side) for side in (a, b))
+        supply, draw = boat.held_fitted[edge.run.id, "+"], boat.drawn[edge.run.id, "+"]
+        return min(supply.a.current_a, draw.b.current_a), min(supply.b.current_a, draw.a.current_a)
+    if edge.pole == "-" and "+" in edge.run.poles:
+        return (boat.positive_demand[edge.run.id, "+"].most_a,) * 2
+    if edge.pole != "-" or not (a and b):
+        return UNLIMITED, UNLIMITED
+    from_a, from_b = (sum(boat.drawn_from(node) for node in side) for side in (a, b))
+    return from_a, from_b
 
 
 def _towards(there: Side, here: Side) -> Demand:
-    """What flows from here to there: there's loads if here can feed them, here's charging current if there stores it."""
-    feeds = bool(here.batteries) or here.charging_a > 0 or bool(here.unknown_charging)
-    load_least, load_most = (there.load_least_a, there.load_most_a) if feeds else (0.0, 0.0)
-    charging = here.charging_a if there.batteries else 0.0
-    unknown = (there.unknown if feeds else frozenset()) | (here.unknown_charging if there.batteries else frozenset())
-    most = UNLIMITED if unknown else max(load_most, charging)
-    return Demand(max(load_least, charging), most, tuple(sorted(unknown)))
+    """What flows from here to there: from batteries what there's loads draw, from chargers alone at most what they give."""
+    unknown = there.unknown
+    if here.batteries:
+        charging = here.charging_a if there.batteries else 0.0
+        unknown |= here.unknown_charging if there.batteries else frozenset()
+        most = UNLIMITED if unknown else max(there.load_most_a, charging)
+        return Demand(max(there.load_least_a, charging), most, tuple(sorted(unknown)))
+    if not (here.charging_a or here.unknown_charging):
+        return Demand(0.0, 0.0)
+    if there.batteries:
+        most = UNLIMITED if here.unknown_charging else here.charging_a
+        return Demand(here.charging_a, most, tuple(sorted(here.unknown_charging)))
+    charging = UNLIMITED if here.unknown_charging else here.charging_a
+    wanted = UNLIMITED if there.unknown else there.load_most_a
+    unknown = unknown | here.unknown_charging if min(charging, wanted) == UNLIMITED else frozenset()
+    return Demand(min(there.load_least_a, here.charging_a), min(charging, wanted), tuple(sorted(unknown)))

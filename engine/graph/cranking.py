@@ -1,0 +1,60 @@
+"""Which conductors are really part of the way from a battery to an engine's starter, and so need no fuse.
+
+Only what is marked as cranking cable counts, and of it only what lies between a battery and a starter: a spur off it is
+an ordinary conductor. Knows no rulebook.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+
+import networkx as nx
+
+from engine.graph.boat import Boat
+from engine.graph.poles import Node, edges_of
+
+
+def cranking_cores(boat: Boat) -> frozenset[tuple[str, str]]:
+    """(run id, pole) of every core between a battery and a starter, on the positive side and in the return."""
+    found: set[tuple[str, str]] = set()
+    for pole in ("+", "-"):
+        graph = _marked(boat, pole)
+        batteries, starters = _ends(boat, pole)
+        for component in nx.connected_components(graph):
+            if component & batteries and component & starters:
+                found |= _between(graph.subgraph(component).copy(), (batteries | starters) & component)
+    return frozenset(found)
+
+
+def _marked(boat: Boat, pole: str) -> nx.MultiGraph:
+    """The conductors of a pole that may belong to the way: marked runs and what lies inside parts."""
+    graph: nx.MultiGraph = nx.MultiGraph()
+    for a, b, edge in edges_of(boat.wires):
+        if a[2] == pole and (edge.run is None or edge.run.cranking) and edge.kind != "blocking":
+            graph.add_edge(a, b, edge=edge)
+    return graph
+
+
+def _ends(boat: Boat, pole: str) -> tuple[set[Node], set[Node]]:
+    batteries: set[Node] = set()
+    starters: set[Node] = set()
+    for a, b, edge in edges_of(boat.graph):
+        if edge.part is None or edge.kind not in ("source", "load"):
+            continue
+        role = boat.role(edge.part)
+        group = batteries if role == "battery" else starters if role == "starter" else set[Node]()
+        group |= {node for node in (a, b) if node[2] == pole}
+    return batteries, starters
+
+
+def _between(graph: nx.MultiGraph, ends: set[Node]) -> set[tuple[str, str]]:
+    """The runs that remain when everything that leads nowhere else is cut off."""
+    queue = deque(node for node in graph if graph.degree(node) == 1 and node not in ends)
+    while queue:
+        node = queue.popleft()
+        if node not in graph or graph.degree(node) > 1:
+            continue
+        near = list(graph.neighbors(node))
+        graph.remove_node(node)
+        queue += [other for other in near if graph.degree(other) == 1 and other not in ends]
+    return {(edge.run.id, edge.pole) for _, _, edge in edges_of(graph) if edge.run is not None}

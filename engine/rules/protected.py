@@ -1,0 +1,140 @@
+"""From how conductors are protected to the answers of the overcurrent rules: one for each run, with the numbers to show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import msgspec
+
+from engine.electrics.sources import Rulebook, Source
+from engine.graph.boat import Boat
+from engine.rules.api import Outcome, Shown
+from engine.rules.bounds import judged, source_text, status_of
+from engine.rules.legs import INCH_M, Way
+from engine.rules.protection import Protection, State, allowed_of, protections
+
+
+def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> dict[str, list[Protection]]:
+    """How the ends of each run are protected, in the order of the runs."""
+    found: dict[str, list[Protection]] = {}
+    for each in protections(boat, book, largest):
+        found.setdefault(each.end.run.id, []).append(each)
+    return found
+
+
+def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], largest: bool = False) -> Iterator[Outcome]:
+    """For each run the states that a rule is about, with the code of each: breaks, cannot tell, or meets."""
+    for ends in by_run(boat, book, largest).values():
+        broken = [each for each in ends if each.best in codes]
+        untold = [each for each in ends if each.best == "held" and each.worst in codes]
+        if broken:
+            for state in dict.fromkeys(each.best for each in broken):
+                yield answer(boat, _gravest(broken, state), codes[state], book)
+        elif untold:
+            yield answer(boat, max(untold, key=lambda each: each.feed.current_a), codes[untold[0].worst], book)
+        else:
+            yield answer(boat, ends[0], next(iter(codes.values())), book, met=True)
+
+
+def _gravest(broken: list[Protection], state: State) -> Protection:
+    return max((each for each in broken if each.best == state), key=lambda each: each.feed.current_a)
+
+
+def answer(boat: Boat, each: Protection, code: str, book: Rulebook, met: bool = False) -> Outcome:
+    """One answer about one end of a run."""
+    run = each.end.run
+    return judged(
+        code,
+        (f"run:{run.id}", *_other_subjects(boat, each)),
+        safe=met,
+        hopeless=each.best != "held",
+        lacks=each.lacks,
+        values=values_of(boat, each, book),
+        sources=(*each.limit.sources, *((each.reach.source,) if each.reach else ())),
+        path=path_of(boat, each),
+    )
+
+
+def _other_subjects(boat: Boat, each: Protection) -> tuple[str, ...]:
+    if each.best == "far" and each.leg is not None:
+        return tuple(dict.fromkeys(way.device.key for way in each.leg.ways))
+    return () if each.best == "none" else tuple(dict.fromkeys(key for key, _ in each.feed.by))
+
+
+def path_of(boat: Boat, each: Protection) -> tuple[str, ...]:
+    """The sources or devices that push, the run, and what follows it up to the first devices."""
+    ways = each.leg.ways if each.leg else ()
+    onward = [key for way in ways for key in (*(f"run:{run}" for run in way.runs), way.device.key)]
+    return tuple(dict.fromkeys([*(key for key, _ in each.feed.by), f"run:{each.end.run.id}", *onward]))
+
+
+def values_of(boat: Boat, each: Protection, book: Rulebook) -> dict[str, Shown]:
+    """What the sentences of the overcurrent rules may show."""
+    run = each.end.run
+    core = allowed_of(boat, book)[run.id, each.end.pole]
+    return {
+        "run": boat.name_run(run),
+        "size": run.size or "?",
+        "place": place_of(boat, each),
+        "feed_a": current_text(each.feed.current_a),
+        "feed": " + ".join(item_text(boat, key, amount) for key, amount in each.feed.by) or "nothing",
+        "limit_a": each.limit.by_family[""] if not each.feed.by else max(each.limit.by_family.values()),
+        "sum_a": each.limit.sum_a,
+        "allowed_a": core.most_a,
+        "formula": each.limit.formula,
+        "table": core.formula,
+        **_distance_values(boat, each),
+    }
+
+
+def place_of(boat: Boat, each: Protection) -> str:
+    """The part at which the conductor's end is."""
+    part = boat.parts.get(each.end.node[0])
+    return boat.name(part) if part else "?"
+
+
+def _distance_values(boat: Boat, each: Protection) -> dict[str, Shown]:
+    if each.leg is None or each.reach is None or not each.leg.ways:
+        return {"distance": "?", "permitted": "?", "device": "none", "clause": each.reach.clause if each.reach else "?"}
+    way = farthest(each.leg.ways)
+    permitted_m = way.permitted_m(each.reach, surely=False)
+    return {
+        "distance": length_text(way.distance.least),
+        "permitted": length_text(permitted_m),
+        "device": item_name(boat, way.device.key),
+        "clause": each.reach.clause,
+    }
+
+
+def farthest(ways: tuple[Way, ...]) -> Way:
+    """The way on which the first device is farthest."""
+    return max(ways, key=lambda way: way.distance.least)
+
+
+def length_text(length_m: float) -> str:
+    """A short length in both unit worlds."""
+    return "any length" if length_m == float("inf") else f"{length_m:.3g} m ({length_m / INCH_M:.3g} in)"
+
+
+def current_text(current_a: float) -> str:
+    """Amperes, or that nothing limits them."""
+    return "unlimited current" if current_a == float("inf") else f"{current_a:.4g} A"
+
+
+def item_name(boat: Boat, key: str) -> str:
+    """A device or source by its name; a way of a panel with the panel and its key."""
+    _, _, rest = key.partition(":")
+    part_id, _, position = rest.partition("/")
+    name = boat.name(boat.parts[part_id]) if part_id in boat.parts else part_id
+    return f"{name} way {position}" if position else name
+
+
+def item_text(boat: Boat, key: str, amount: float) -> str:
+    """A device or source with what it lets through."""
+    return f"{item_name(boat, key)} {current_text(amount)}"
+
+
+def with_sources(outcome: Outcome, sources: tuple[Source, ...]) -> Outcome:
+    """The outcome with the sources its numbers came from."""
+    texts = tuple(dict.fromkeys(source_text(source) for source in sources))
+    return msgspec.structs.replace(outcome, sources=texts, status=status_of(sources))

@@ -1,0 +1,293 @@
+"""How each live conductor is protected: what can be pushed into its ends, and where the next device is.
+
+The one analysis that the overcurrent rules share. Current that can enter an end of a conductor must be held to what the
+conductor may have, either by the devices it has passed, or (the first stretch after a source) by a device that
+follows close enough. Two boats are looked at: the worst that the unknown fields allow, and the best.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Literal
+
+import msgspec
+
+from engine.electrics.protection import device_limit
+from engine.electrics.sources import Rulebook, Source
+from engine.graph.boat import LIVE_POLES, Boat, Held, largest_of, rating_of
+from engine.graph.cranking import cranking_cores
+from engine.graph.flows import Feed
+from engine.graph.poles import Edge, Node
+from engine.model.network import AC_LINES, Run
+from engine.model.quantity import Quantity, high, is_exact, low
+from engine.rules.bounds import Allowed, allowed
+from engine.rules.families import family_of, largest_made
+from engine.rules.legs import Leg, Reach, Way, legs_of, reach_from
+
+State = Literal["held", "far", "none", "over", "reduced", "sum"]
+"""held: protected. far: a device follows, too far away. none: nothing limits. over: a device upstream lets too much
+through. reduced: the same, where a thicker conductor that it may have hands on to a thinner one. sum: each source is held,
+together they are not."""
+
+
+TOLERANCE_M = 1e-6
+
+
+class Limits(msgspec.Struct, frozen=True):
+    """What a conductor may have, A, from a device of each series and from several sources together."""
+
+    by_family: Mapping[str, float]
+    sum_a: float
+    formula: str = ""
+    sources: tuple[Source, ...] = ()
+    advice_a: float = 0.0
+
+    def for_device(self, family: str) -> float:
+        """The largest device of the series."""
+        return self.by_family.get(family, self.by_family[""])
+
+
+class End(msgspec.Struct, frozen=True):
+    """One end of one live core and what can enter there."""
+
+    run: Run
+    pole: str
+    node: Node
+    far: Node
+    worst: Feed
+    best: Feed
+
+
+class Protection(msgspec.Struct, frozen=True):
+    """How one end of a core is protected, at its worst and at its best."""
+
+    end: End
+    worst: State
+    best: State
+    feed: Feed
+    limit: Limits
+    leg: Leg | None
+    reach: Reach | None
+    lacks: tuple[str, ...]
+    above_allowed: bool = False
+    """Surely held, by a device above the conductor's allowed current (the next standard rating)."""
+
+
+def ends_of(boat: Boat, largest: bool) -> tuple[End, ...]:
+    """Both ends of every live core that needs protection: no cranking cable, no jumper inside a bank."""
+    exempt = boat.derive(cranking_cores)
+    worst, best = (
+        (boat.held_largest, boat.held_largest_least) if largest else (boat.held_fitted, boat.held_fitted_least)
+    )
+    found: list[End] = []
+    for run in boat.network.runs:
+        for pole in run.poles:
+            if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run):
+                found += _both_ends(run, pole, worst[run.id, pole], best[run.id, pole])
+    return tuple(found)
+
+
+def _both_ends(run: Run, pole: str, worst: Held, best: Held) -> Iterator[End]:
+    a, b = (run.a.part, run.a.port, pole), (run.b.part, run.b.port, pole)
+    yield End(run, pole, a, b, worst.a, best.a)
+    yield End(run, pole, b, a, worst.b, best.b)
+
+
+def _is_jumper(boat: Boat, run: Run) -> bool:
+    return all(end.part in boat.parts and boat.role(boat.parts[end.part]) == "battery" for end in (run.a, run.b))
+
+
+def protections(boat: Boat, book: Rulebook, largest: bool = False) -> tuple[Protection, ...]:
+    """How every end of every live core is protected under a rulebook; with the fuses fitted or the largest that fit."""
+    return boat.derive(_MAKERS[book, largest])
+
+
+def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], tuple[Protection, ...]]:
+    def make(boat: Boat) -> tuple[Protection, ...]:
+        devices = devices_by_key(boat)
+        feeders = boat.derive(panel_feeders)
+        return tuple(_judge(boat, end, book, devices, end.run.id in feeders, largest) for end in ends_of(boat, largest))
+
+    return make
+
+
+_MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], tuple[Protection, ...]]] = {
+    (book, largest): _maker(book, largest)
+    for book in ("33cfr183", "e11", "iso13297")
+    for largest in (False, True)
+}  # fmt: skip
+
+
+def devices_by_key(boat: Boat) -> dict[str, Edge]:
+    """Every fuse and breaker by the key a flow names it with."""
+    return {edge.key: edge for _, _, edge in boat.devices()}
+
+
+def panel_feeders(boat: Boat) -> Mapping[str, str]:
+    """Runs that feed a panel: run id -> the panel's id. Followed back through in-line parts up to where others join."""
+    found: dict[str, str] = {}
+    for panel in boat.with_role("dc_panel", "ac_panel"):
+        runs = list(boat.runs_at.get((panel.id, "feed"), ()))
+        while len(runs) == 1 and runs[0].id not in found:
+            found[runs[0].id] = panel.id
+            runs = _runs_before(boat, runs[0], found)
+    return found
+
+
+def _runs_before(boat: Boat, run: Run, found: Mapping[str, str]) -> list[Run]:
+    """The one run on the other side of an in-line part at the far end of a feeder."""
+    for end in (run.a, run.b):
+        part = boat.parts.get(end.part)
+        kind = boat.kind(part) if part else None
+        if part is not None and kind is not None and end.port in kind.inline:
+            others = [port for port in kind.inline if port != end.port]
+            before = [each for port in others for each in boat.runs_at.get((part.id, port), ())]
+            if len(before) == 1 and before[0].id not in found:
+                return before
+    return []
+
+
+def _judge(
+    boat: Boat, end: End, book: Rulebook, devices: Mapping[str, Edge], feeder: bool, largest: bool
+) -> Protection:
+    core = allowed_of(boat, book)[end.run.id, end.pole]
+    ac = end.pole in AC_LINES
+    tight, wide = limits_of(core, book, ac, feeder, worst=True), limits_of(core, book, ac, feeder, worst=False)
+    worst, best = flow_state(end.worst, tight, devices), flow_state(end.best, wide, devices)
+    if worst == "held":
+        return Protection(end, worst, best, end.best, wide, None, None, (), _above(end.best, wide, devices))
+    leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, book)
+    size = largest_of if largest else rating_of
+    worst = _with_leg(worst, leg, reach, tight, size, surely=True)
+    best = _with_leg(best, leg, reach, wide, size, surely=False)
+    if "held" not in (worst, best):
+        worst = best = _where_reduced(boat, end, best, book)
+    lacks = (
+        () if best != "held" or worst == "held" else (*core.lacks, *feed_lacks(boat, end, devices, largest), *leg.lacks)
+    )
+    return Protection(end, worst, best, end.worst, wide, leg, reach, tuple(dict.fromkeys(lacks)))
+
+
+def _above(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> bool:
+    return any(amount > limits.advice_a for key, amount in feed.by if key in devices)
+
+
+def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
+    def make(boat: Boat) -> Mapping[tuple[str, str], Allowed]:
+        return {
+            (run.id, pole): allowed(boat, run, pole, book)
+            for run in boat.network.runs
+            for pole in run.poles
+            if pole not in ("PE", "BOND")
+        }
+
+    return make
+
+
+_ALLOWED: Mapping[Rulebook, Callable[[Boat], Mapping[tuple[str, str], Allowed]]] = {
+    book: _allowed_maker(book) for book in ("33cfr183", "e11", "iso13297")
+}  # fmt: skip
+
+
+def allowed_of(boat: Boat, book: Rulebook) -> Mapping[tuple[str, str], Allowed]:
+    """Allowed current of every core but the earths, worked out once for each rulebook."""
+    return boat.derive(_ALLOWED[book])
+
+
+FAMILIES = ("blade", "anl", "class-t", "battery-terminal", "panel-breaker", "mcb")
+
+
+def limits_of(core: Allowed, book: Rulebook, ac: bool, feeder: bool, worst: bool) -> Limits:
+    """What a core may have under a rulebook, at its worst or at its best."""
+    current = core.worst if worst else core.best
+    if current is None:
+        return Limits({"": 0.0}, 0.0, "0 A (not in the table)")
+    use: Literal["branch", "panel-feed"] = "panel-feed" if feeder and book == "e11" else "branch"
+    plain = device_limit(current, ac=ac, use=use)
+    by_family = {"": plain.limit_a}
+    if use == "branch" and (book == "e11" or (book == "33cfr183" and ac)):
+        by_family |= {family: device_limit(current, ac=ac, family=family).limit_a for family in FAMILIES}
+    flat = book == "33cfr183" and not ac
+    return Limits(by_family, plain.limit_a if flat else current.value_a, plain.formula, plain.sources, plain.advice_a)
+
+
+def flow_state(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> State:
+    """Whether what has passed the devices so far is held to what the conductor may have."""
+    if feed.current_a == float("inf"):
+        return "none"
+    if any(amount > _limit_for(key, limits, devices) for key, amount in feed.by):
+        return "over"
+    return "sum" if len(feed.by) > 1 and feed.current_a > limits.sum_a else "held"
+
+
+def _limit_for(key: str, limits: Limits, devices: Mapping[str, Edge]) -> float:
+    return limits.for_device(family_of(devices[key])) if key in devices else limits.sum_a
+
+
+def _with_leg(
+    state: State, leg: Leg, reach: Reach, limits: Limits, size: Callable[[Edge], Quantity], *, surely: bool
+) -> State:
+    """Held after all where on every way a device follows that is close enough and small enough."""
+    if state == "held" or leg.open_way or not leg.ways:
+        return state
+    ratings = [(way.device, _rating(way.device, size, surely)) for way in leg.ways]
+    if any(rating > limits.for_device(family_of(edge)) for edge, rating in ratings):
+        return "over"
+    if any(_is_far(way, reach, surely) for way in leg.ways):
+        return "far"
+    together = sum(rating for _, rating in ratings)
+    return "sum" if len(ratings) > 1 and together > limits.sum_a else "held"
+
+
+def _is_far(way: Way, reach: Reach, surely: bool) -> bool:
+    distance = way.distance.most if surely else way.distance.least
+    return distance > way.permitted_m(reach, surely) + TOLERANCE_M
+
+
+def _rating(edge: Edge, size: Callable[[Edge], Quantity], surely: bool) -> float:
+    return high(size(edge), largest_made(edge)) if surely else low(size(edge), 0.0)
+
+
+def _where_reduced(boat: Boat, end: End, state: State, book: Rulebook) -> State:
+    """Whether the conductor takes over from a thicker one that may have what is upstream."""
+    if state != "over" or end.worst.current_a == float("inf"):
+        return state
+    for run in _runs_arriving(boat, end):
+        core = allowed_of(boat, book).get((run.id, end.pole))
+        if core is not None and core.least_a >= end.worst.current_a:
+            return "reduced"
+    return state
+
+
+def _runs_arriving(boat: Boat, end: End) -> Iterable[Run]:
+    """Other runs that land on the same node, or one that is joined to it inside the part."""
+    seen, queue = {end.node}, [end.node]
+    while queue:
+        node = queue.pop()
+        for _, other, edge in boat.wires.edges(node, data="edge"):
+            if edge.run is not None and edge.run.id != end.run.id:
+                yield edge.run
+            elif edge.kind in ("through", "contact") and other not in seen:
+                seen.add(other)
+                queue.append(other)
+
+
+def feed_lacks(boat: Boat, end: End, devices: Mapping[str, Edge], largest: bool) -> tuple[str, ...]:
+    """The fields of devices and sources that keep the flow into the end from being one number."""
+    keys = dict.fromkeys(key for feed in (end.worst, end.best) for key, _ in feed.by)
+    return tuple(lack for key in keys for lack in _key_lacks(boat, key, devices, largest))
+
+
+def _key_lacks(boat: Boat, key: str, devices: Mapping[str, Edge], largest: bool) -> Iterator[str]:
+    if key in devices:
+        if not is_exact(rating_of(devices[key])):
+            yield f"{key} rating_a"
+        if largest and not is_exact(largest_of(devices[key])):
+            yield f"{key} holder_largest_a"
+        return
+    for source in boat.sources:
+        if f"part:{source.part.id}" == key and source.kind != "battery":
+            if not source.limited and source.part.values.get("self_limiting") is None:
+                yield f"{key} self_limiting"
+            if not is_exact(source.limit_a):
+                yield f"{key} output"
