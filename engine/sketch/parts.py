@@ -65,12 +65,16 @@ def _kind(tokens: tuple[Token, ...], scene: Scene) -> DeviceKind | None:
 
 def _values(words: Words, kind: DeviceKind, faults: Faults) -> dict[str, Value]:
     specs = {spec.name: spec for spec in kind.value}
-    values = default_values(kind)
+    said: dict[str, Value] = {}
     for amount in take_amounts(words, ("A",)):
-        values |= _ratings(amount, [name for name in _RATINGS if name in specs], kind, faults)
+        rated = _ratings(amount, [name for name in _RATINGS if name in specs], kind, faults)
+        merge(said, rated, amount.token, faults)
     for token in words.rest:
         faults.add(token, f"{show(token.text)} has no meaning in a part line", "write key=value")
-    return values | read_pairs(words.pairs, {name: value_reader(spec) for name, spec in specs.items()}, faults)
+    pairs = read_pairs(words.pairs, {name: value_reader(spec) for name, spec in specs.items()}, faults)
+    for name, value in pairs.items():
+        merge(said, {name: value}, words.pairs[name], faults)
+    return default_values(kind) | said
 
 
 def _ratings(amount: Amount, names: list[str], kind: DeviceKind, faults: Faults) -> dict[str, Value]:

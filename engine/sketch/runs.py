@@ -68,7 +68,7 @@ def read_run(tokens: tuple[Token, ...], scene: Scene) -> None:
         **{"label": words.label, **fields},
     )
     _check(run, tokens, scene.faults)
-    if head.text != "~":
+    if head.mask != "~":
         scene.remember(head, scene.run_of, len(scene.runs))
     scene.runs.append(run)
 
@@ -152,7 +152,9 @@ def _amount(amount: Amount, faults: Faults) -> dict[str, Any]:
 
 
 def _scaled(quantity: Quantity, factor: float) -> Quantity:
-    """In metres; rounded to a nanometre, so that 7 in is 0.1778 m and not a float beside it."""
+    """In metres; rounded to a nanometre, so that 7 in is 0.1778 m and not a float beside it; metres stay as written."""
+    if factor == 1:
+        return quantity
     if isinstance(quantity, tuple):
         return round(quantity[0] * factor, 9), round(quantity[1] * factor, 9)
     return None if quantity is None else round(quantity * factor, 9)

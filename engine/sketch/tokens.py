@@ -97,9 +97,10 @@ def suggest(word: str, known: Iterable[str]) -> str:
     from difflib import get_close_matches
 
     names = list(known)
-    near = get_close_matches(word.lower(), names, n=1, cutoff=0.5) or get_close_matches(word, names, n=1, cutoff=0.5)
+    by_lower = {name.lower(): name for name in names}
+    near = get_close_matches(word.lower(), by_lower, n=1, cutoff=0.5)
     if near:
-        return f"did you mean {near[0]}?"
+        return f"did you mean {by_lower[near[0]]}?"
     return f"write one of: {', '.join(names)}" if 0 < len(names) <= 24 else ""
 
 

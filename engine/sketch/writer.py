@@ -131,9 +131,12 @@ def _values(part: Part, kind: DeviceKind) -> Iterator[str]:
     defaults = default_values(kind)
     if left.get("rating_a") is not None and left["rating_a"] != defaults.get("rating_a"):
         yield _ratings(left, defaults)
-    for name in [*left, *(name for name in defaults if name not in left)]:
-        if name not in left or name not in defaults or left[name] != defaults[name]:
-            yield f"{write_name(name)}={write_value(left.get(name))}"
+    worded = {spec.name for spec in kind.value if spec.type in ("text", "choice")}
+    for name in [*left, *(name for name in defaults if name not in part.values)]:
+        value = left.get(name)
+        if name not in left or name not in defaults or value != defaults[name]:
+            text = write_name(value) if isinstance(value, str) and name in worded else write_value(value)
+            yield f"{write_name(name)}={text}"
 
 
 def _ratings(left: dict[str, Value], defaults: Mapping[str, Value]) -> str:
@@ -211,7 +214,7 @@ def _flags(run: Run) -> Iterator[str]:
 
 def _condition(condition: Condition, names: Names, network: Network, library: Library) -> str:
     states = {part.id: library[part.kind].states for part in network.parts}
-    switches = [f"{names.get(part, part)}={write_word(state)}" for part, state in condition.switches.items()]
+    switches = [f"{names.get(part, part)}={write_name(state)}" for part, state in condition.switches.items()]
     duty = [f"{names.get(part, part)}={_duty(share, states.get(part, ()))}" for part, share in condition.duty.items()]
     return _line("condition", write_name(condition.id), _label(condition.name), *switches, *duty)
 
