@@ -16,6 +16,9 @@ from engine.model.quantity import Quantity, as_quantity
 Terminal = tuple[str, str]
 """(port, pole) inside one part."""
 
+MOST_PORTS = 400
+"""Counted ports of one part; a file that states more is wrong, and must not fill the memory."""
+
 
 class Port(msgspec.Struct, frozen=True):
     """An attaching point of an actual part."""
@@ -61,9 +64,8 @@ def links_of(part: Part, kind: DeviceKind) -> tuple[Link, ...]:
 
 
 def count_of(part: Part, name: str) -> int:
-    """How often a counted port is there; 1 when the count is unknown."""
-    value = part.values.get(name)
-    return max(1, int(value)) if isinstance(value, (int, float)) and not isinstance(value, bool) else 1
+    """How often a counted port is there; 1 when the count is unknown, never more than MOST_PORTS."""
+    return int(min(max(1.0, as_float(part.values.get(name), 1.0)), MOST_PORTS))
 
 
 def _repeat_port(spec: PortKind, part: Part) -> Iterator[Port]:
