@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
+from engine.drawing.layout import lay_out
 from engine.library.device import Library, load_library
 from engine.library.symbol import Symbol, load_symbols
 from engine.model.document import Document
@@ -242,3 +243,8 @@ def knot() -> Document:
         lines.append(f"{20 + n}: E{n}.neg - W2.s{n} - 12 AWG YE 3 m")
         spots[f"E{n}"] = (60 + 280 * (n % 2), 50 + 15 * n, 0, bool(n % 2 == 0))
     return document_of("\n".join(lines), ("Knot", "A3", spots))
+
+
+def laid_out(text: str = QUILL) -> Document:
+    """A sketch placed by the program."""
+    return lay_out(read_sketch(text, library()), library(), symbols())
