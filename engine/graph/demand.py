@@ -27,6 +27,8 @@ class Demand(msgspec.Struct, frozen=True):
     least_a: float
     most_a: float
     unknown: tuple[str, ...] = ()
+    in_ring: bool = False
+    """The core is part of a ring: taken to carry all that the ring feeds."""
 
 
 class Tap(msgspec.Struct, frozen=True):
@@ -287,13 +289,13 @@ def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side, in_ring: bool) -> Dem
     from_a, from_b = _towards(b, a), _towards(a, b)
     if (a.batteries and b.batteries) or in_ring:
         limits = through_limits(boat, edge, a.batteries, b.batteries)
-        from_a, from_b = (_limited(each, limit, in_ring) for each, limit in zip((from_a, from_b), limits, strict=True))
+        from_a, from_b = (_limited(each, limit) for each, limit in zip((from_a, from_b), limits, strict=True))
     worst = from_a if from_a.most_a >= from_b.most_a else from_b
-    return Demand(max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown)
+    return Demand(max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown, in_ring)
 
 
-def _limited(demand: Demand, limit_a: float, in_ring: bool) -> Demand:
-    least, most = 0.0 if in_ring else min(demand.least_a, limit_a), min(demand.most_a, limit_a)
+def _limited(demand: Demand, limit_a: float) -> Demand:
+    least, most = min(demand.least_a, limit_a), min(demand.most_a, limit_a)
     return Demand(least, most, demand.unknown if most > least else ())
 
 

@@ -1,0 +1,94 @@
+"""Can each panel's bus and each bus bar carry what its circuits draw together?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.graph.boat import Boat, quantity
+from engine.model.network import Part
+from engine.model.quantity import high, is_exact, low
+from engine.rules.api import Basis, Book, Outcome, Wording, rule
+from engine.rules.bounds import EARTHS, Bound, judged
+
+BASIS = (
+    Basis("any", "common practice", "A bus is not loaded beyond the current its maker states.", "practice"),
+)  # fmt: skip
+REMEDY = "Take circuits off it, or fit a bus of a higher rating."
+
+
+@rule(
+    "overloaded-bus",
+    title="Bus loaded beyond its rating",
+    books=("any",),
+    basis=BASIS,
+    wordings={
+        "panel": Wording(
+            severity="requirement",
+            sentence="The circuits of {part} draw {load} A together, more than the {rated} A of its bus.",
+            remedy=REMEDY,
+            formula="{load} A > {rated} A",
+        ),
+        "bar": Wording(
+            severity="requirement",
+            sentence="{part} carries {load} A in one of its conductors, more than its {rated} A.",
+            remedy=REMEDY,
+            formula="{load} A > {rated} A",
+        ),
+    },
+    needs="Rating of each bus and panel, current of each load.",
+)
+def overloaded_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """The bar behind a panel carries the sum of its circuits. It has no fuse of its own and is often forgotten when circuits
+    are added one by one. All loads are counted with their running current at once, spare ways with nothing."""
+    for panel in boat.with_role("dc_panel", "ac_panel"):
+        yield _judge(boat, panel, "panel", "bus_a", _ways_load(boat, panel))
+    for bar in boat.with_role("bus"):
+        kind = boat.kind(bar)
+        if kind is not None and any(value.name == "rating_a" for value in kind.value) and _carries(boat, bar):
+            yield _judge(boat, bar, "bar", "rating_a", _largest_load(boat, bar))
+
+
+def _carries(boat: Boat, bar: Part) -> bool:
+    return any(pole not in EARTHS for port in boat.ports(bar) for pole in port.poles)
+
+
+def _ways_load(boat: Boat, panel: Part) -> Bound:
+    """What the ways of a panel draw together; of a split service the larger line."""
+    lines: dict[str, Bound] = {}
+    for position in panel.positions:
+        for run in boat.runs_at.get((panel.id, f"p{position.key}"), ()):
+            for pole in run.poles:
+                demand = boat.demand.get((run.id, pole))
+                if demand is not None and pole in ("+", "L", "L1", "L2"):
+                    sofar = lines.get(pole, Bound(0, 0))
+                    lines[pole] = Bound(
+                        sofar.least + demand.least_a, sofar.most + demand.most_a, sofar.lacks + demand.unknown
+                    )
+    return max(lines.values(), key=lambda bound: bound.most, default=Bound(0, 0))
+
+
+def _largest_load(boat: Boat, bar: Part) -> Bound:
+    """The largest current of a conductor that lands on the bar, cranking cables left out."""
+    found = [
+        boat.demand[run.id, pole]
+        for port in boat.ports(bar)
+        for run in boat.runs_at.get((bar.id, port.name), ())
+        for pole in run.poles
+        if (run.id, pole) in boat.demand and pole in port.poles and not run.cranking
+    ]
+    lacks = tuple(field for demand in found for field in demand.unknown)
+    least = max((demand.least_a for demand in found), default=0.0)
+    return Bound(least, max((demand.most_a for demand in found), default=0.0), lacks)
+
+
+def _judge(boat: Boat, part: Part, code: str, field: str, load: Bound) -> Outcome:
+    rated = quantity(part, field)
+    lacks = () if is_exact(rated) else (f"part:{part.id} {field}",)
+    return judged(
+        code,
+        (f"part:{part.id}",),
+        safe=load.most <= low(rated, 0.0),
+        hopeless=load.least > high(rated),
+        lacks=(*lacks, *load.lacks),
+        values={"part": boat.name(part), "load": load.text, "rated": high(rated, 0.0)},
+    )

@@ -1,0 +1,146 @@
+"""The ways whose voltage drop is judged: from a panel or a battery to each load and back, and from the battery to each panel.
+
+Knows lengths and currents along a way, no rulebook.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Literal
+
+import msgspec
+import networkx as nx
+
+from engine.graph.boat import DEVICES, Boat, quantity
+from engine.graph.demand import load_current
+from engine.graph.paths import Step, Tree, tree_from, way_up
+from engine.graph.poles import Node, edges_of
+from engine.model.network import Part, Run
+from engine.model.quantity import high, is_exact, low
+from engine.rules.bounds import Bound
+
+Kind = Literal["branch", "feeder", "direct"]
+LOWEST_V, HIGHEST_V = 6.0, 60.0
+"""Between these the voltage of a DC system on a boat lies when it is not known."""
+
+
+class Way(msgspec.Struct, frozen=True):
+    """A way out and back. `part` is the load, or the panel that a feeder feeds; `source` what it starts from."""
+
+    kind: Kind
+    part: Part
+    source: Part
+    out: tuple[Step, ...]
+    back: tuple[Step, ...] | None
+    """None: the drawing has no way back."""
+    battery: Part
+    position: str = ""
+
+
+def ways(boat: Boat) -> tuple[Way, ...]:
+    """Every way of the direct-current system whose drop counts."""
+    return tuple(_Ways(boat).every())
+
+
+class _Ways:
+    def __init__(self, boat: Boat) -> None:
+        self._boat = boat
+        self._plus, self._minus = (_pole_graph(boat, pole) for pole in "+-")
+        self._batteries = {source.live: source for source in boat.sources if source.kind == "battery"}
+        self._out = tree_from(self._plus, self._batteries)
+        self._back: dict[Node, Tree] = {}
+        self._feeders: dict[str, Way] = {}
+
+    def every(self) -> Iterator[Way]:
+        panels = [self._feeder(panel) for panel in self._boat.with_role("dc_panel")]
+        self._feeders = {way.part.id: way for way in panels if way is not None}
+        yield from self._feeders.values()
+        for a, b, edge in edges_of(self._boat.graph):
+            if edge.kind == "load" and edge.part is not None and self._boat.role(edge.part) == "load_dc":
+                live, back = (a, b) if a[2] == "+" else (b, a)
+                yield from self._load(edge.part, live, back)
+
+    def _feeder(self, panel: Part) -> Way | None:
+        return self._way("feeder", panel, (panel.id, "bus", "+"), (panel.id, "bus", "-"), start_inside=True)
+
+    def _load(self, part: Part, live: Node, back: Node) -> Iterator[Way]:
+        way = self._way("branch", part, live, back, start_inside=False)
+        if way is not None:
+            yield way
+
+    def _way(self, kind: Kind, part: Part, live: Node, back: Node, start_inside: bool) -> Way | None:
+        """Towards the battery as far as the first panel's bus, and back to what that panel's return passes."""
+        out = way_up(self._out, live, lambda node: self._is_panel(node) and node[0] != part.id)
+        if out is None:
+            return None
+        root = self._root(live)
+        battery = self._batteries[root]
+        home = out[-1].start if out else live
+        source = self._boat.parts[home[0]]
+        kind = kind if kind == "feeder" or self._is_panel(home) else "direct"
+        returns = self._return(back, battery.back, home)
+        position = next((step.edge.link.position for step in reversed(out) if step.edge.link and home[0] == step.start[0]
+                         and step.edge.link.position), "")  # fmt: skip
+        return Way(kind, part, source, out, returns, battery.part, position)
+
+    def _root(self, node: Node) -> Node:
+        full = way_up(self._out, node) or ()
+        return full[-1].start if full else node
+
+    def _return(self, start: Node, battery_back: Node | None, home: Node) -> tuple[Step, ...] | None:
+        if battery_back is None:
+            return None
+        if battery_back not in self._back:
+            self._back[battery_back] = tree_from(self._minus, [battery_back])
+        tree = self._back[battery_back]
+        passed = self._passed_by(home[0], tree)
+        return way_up(tree, start, lambda node: node in passed)
+
+    def _passed_by(self, panel_id: str, tree: Tree) -> frozenset[Node]:
+        """The nodes that the return of the panel passes: a load's own way back ends at the first of them."""
+        own = (panel_id, "bus", "-")
+        steps = way_up(tree, own) or ()
+        return frozenset({own, *(step.start for step in steps)}) if own in tree else frozenset()
+
+    def _is_panel(self, node: Node) -> bool:
+        return node[1] == "bus" and node[2] == "+" and self._boat.role(self._boat.parts[node[0]]) == "dc_panel"
+
+
+def _pole_graph(boat: Boat, pole: str) -> nx.MultiGraph:
+    return boat.wires.subgraph([node for node in boat.wires if node[2] == pole]).copy()
+
+
+def cores(steps: Iterable[Step]) -> tuple[tuple[Run, str], ...]:
+    """The cores along a way."""
+    return tuple((step.edge.run, step.edge.pole) for step in steps if step.edge.run is not None)
+
+
+def circuit_current(boat: Boat, way: Way) -> Bound:
+    """The current of the circuit where it leaves its source: of all its loads, or of the load alone, A."""
+    own = load_current(boat, way.part.id) if way.kind != "feeder" else 0.0
+    lacks: tuple[str, ...] = () if is_exact(own) else (f"part:{way.part.id} running_a",)
+    least, most = low(own, 0.0), high(own)
+    for run, pole in _own_cores(way):
+        demand = boat.demand.get((run.id, pole))
+        if demand is not None and (way.kind == "feeder" or not demand.in_ring):
+            least, most = max(least, demand.least_a), max(most, demand.most_a)
+            lacks += demand.unknown
+    return Bound(least, most, lacks)
+
+
+def _own_cores(way: Way) -> Iterator[tuple[Run, str]]:
+    """The cores of the circuit itself: up to the panel; of a circuit from the battery up to its own first device."""
+    for step in way.out:
+        if step.edge.kind in DEVICES and way.kind != "branch":
+            return
+        if step.edge.run is not None:
+            yield step.edge.run, step.edge.pole
+            if way.kind != "branch":
+                return
+
+
+def system_voltage(battery: Part) -> Bound:
+    """Nominal voltage of a battery, or of a bank as a whole, V."""
+    value = quantity(battery, "nominal_v")
+    lacks = () if is_exact(value) else (f"part:{battery.id} nominal_v",)
+    return Bound(low(value, LOWEST_V), high(value, HIGHEST_V), lacks)
