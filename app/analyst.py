@@ -15,6 +15,7 @@ from engine.library.device import Library
 from engine.model.document import Document
 from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
+from engine.rules.runner import load_rules
 
 PAUSE_MS = 60
 QUICK_S = 0.05
@@ -77,6 +78,7 @@ class Analyst(QObject):
             self._working = True
             self._pool.start(_Work(network, self.library, self._finished.emit))
             return
+        load_rules()  # once, and no measure of how long this boat takes
         begun = perf_counter()
         self._show(network, analyse(network, self.library), perf_counter() - begun)
 

@@ -6,6 +6,7 @@ Knows the workbench. Entries are made when the search begins, so that they are n
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -48,12 +49,10 @@ def entries(bench: Workbench) -> list[Entry]:
 
 def _actions(bench: Workbench) -> list[Entry]:
     menus = bench.window.menus
+    usable = [action for action in menus.table.values() if action.id != "find" and menus.usable(action.id)]
     return [
-        Entry(
-            action.text.rstrip(" …"), _key_text(action.shortcut), lambda name=action.id: menus.run(name), tr("action")
-        )  # type: ignore[misc]
-        for action in menus.table.values()
-        if action.id != "find" and menus.usable(action.id)
+        Entry(action.text.rstrip(" …"), _key_text(action.shortcut), partial(menus.run, action.id), tr("action"))
+        for action in usable
     ]
 
 
@@ -100,14 +99,14 @@ def _circuits(bench: Workbench) -> list[Entry]:
 
 def _sheets(bench: Workbench) -> list[Entry]:
     return [
-        Entry(sheet.title or sheet.id, tr("sheet"), lambda name=sheet.id: bench.show_sheet(name))  # type: ignore[misc]
+        Entry(sheet.title or sheet.id, tr("sheet"), partial(bench.show_sheet, sheet.id))
         for sheet in bench.store.document.sheets
     ]
 
 
 def _kinds(bench: Workbench) -> list[Entry]:
     return [
-        Entry(tr(kind.title), tr("place from Stores"), lambda name=kind.id: bench.take(name), " ".join(kind.words))  # type: ignore[misc]
+        Entry(tr(kind.title), tr("place from Stores"), partial(bench.take, kind.id), " ".join(kind.words))
         for kind in bench.library.values()
     ]
 

@@ -15,6 +15,7 @@ from app.panels.fields import (
     boat_fields,
     ends_text,
     evidence_name,
+    note_fields,
     part_fields,
     part_name,
     run_fields,
@@ -22,17 +23,18 @@ from app.panels.fields import (
     sheet_fields,
     value_of,
 )
+from engine.drawing.sheets import sheet_names
 from engine.library.device import DeviceKind, Library
 from engine.messages import tr
 from engine.model.document import Document
+from engine.model.edits.arranging import set_note
 from engine.model.edits.boat import set_particulars
 from engine.model.edits.fields import set_evidence, set_part_fields, set_run_fields, set_value
 from engine.model.edits.sheets import set_sheet
-from engine.model.lookup import parts_by_id, runs_by_id
 from engine.model.network import Evidence, Part, Run
+from engine.model.sheets import Note
 
-Kind = Literal["boat", "sheet", "part", "run", "several"]
-FORMATS = ("A4", "A3", "A2", "A1", "ANSI A", "ANSI B", "ANSI C", "ANSI D")
+Kind = Literal["boat", "sheet", "part", "run", "note", "several"]
 
 
 class Subject(msgspec.Struct, frozen=True, kw_only=True):
@@ -56,12 +58,12 @@ class Subject(msgspec.Struct, frozen=True, kw_only=True):
 def subject_of(document: Document, keys: tuple[str, ...], library: Library) -> Subject:
     """The subject of the selected keys ("part:p1", "run:w2", "position:p4/12"); the boat where nothing is selected."""
     position = next((key for key in keys if key.startswith("position:")), "")
-    parts, runs = parts_by_id(document.network), runs_by_id(document.network)
+    known = _records(document)
     wanted = dict.fromkeys(_owner(key) for key in keys)
-    found = [key for key in wanted if _record(key, parts, runs) is not None]
+    found = [key for key in wanted if key in known]
     if not found:
         return boat_subject(document)
-    records = tuple(_record(key, parts, runs) for key in found)
+    records = tuple(known[key] for key in found)
     if len(found) == 1:
         return _single(document, found[0], records[0], library, position.partition("/")[2])
     return _several(document, tuple(found), records, library)
@@ -71,9 +73,14 @@ def _owner(key: str) -> str:
     return f"part:{key.removeprefix('position:').partition('/')[0]}" if key.startswith("position:") else key
 
 
-def _record(key: str, parts: dict[str, Part], runs: dict[str, Run]) -> Part | Run | None:
-    kind, _, name = key.partition(":")
-    return parts.get(name) if kind == "part" else runs.get(name) if kind == "run" else None
+def _records(document: Document) -> dict[str, Part | Run | Note]:
+    """Everything that can be selected, by its key."""
+    network = document.network
+    return {
+        **{f"part:{part.id}": part for part in network.parts},
+        **{f"run:{run.id}": run for run in network.runs},
+        **{f"note:{note.id}": note for sheet in document.sheets for note in sheet.notes},
+    }
 
 
 def boat_subject(document: Document) -> Subject:
@@ -98,12 +105,14 @@ def sheet_subject(document: Document, sheet_id: str) -> Subject:
         title=sheet.title,
         about=tr("Sheet"),
         records=(sheet,),
-        fields=sheet_fields(FORMATS),
+        fields=sheet_fields(sheet_names()),
     )
 
 
 def _single(document: Document, key: str, record: Any, library: Library, position: str) -> Subject:
     fields = _fields(document, record, library)
+    if isinstance(record, Note):
+        return Subject(kind="note", keys=(key,), title=tr("Note"), about=record.text, records=(record,), fields=fields)
     if isinstance(record, Run):
         title = tr("Wire {number}").format(number=record.number or "?")
         about = ends_text(record, document.network)
@@ -132,6 +141,8 @@ def _several(document: Document, keys: tuple[str, ...], records: tuple[Any, ...]
 def _fields(document: Document, record: Any, library: Library) -> tuple[Field, ...]:
     if isinstance(record, Run):
         return run_fields(document.network)
+    if isinstance(record, Note):
+        return note_fields()
     return part_fields(library.get(record.kind), document.network)
 
 
@@ -155,11 +166,20 @@ def _filled_one(document: Document, key: str, field_key: str, value: Any) -> Doc
         return set_particulars(document, **{field_key: value})
     if kind == "sheet":
         return set_sheet(document, name, **{field_key: value})
+    if kind == "note":
+        return _noted(document, name, field_key, value)
     if kind == "run":
         return set_run_fields(document, name, **{field_key: value})
     if field_key.startswith(VALUES):
         return set_value(document, name, field_key.removeprefix(VALUES), value)
     return set_part_fields(document, name, **{field_key: value})
+
+
+def _noted(document: Document, note_id: str, field_key: str, value: Any) -> Document:
+    notes = {note.id: note for sheet in document.sheets for note in sheet.notes}
+    if field_key == "text":
+        return set_note(document, note_id, value)
+    return set_note(document, note_id, notes[note_id].text, value)
 
 
 def evidence_of(subject: Subject, field: Field) -> tuple[Evidence, ...]:

@@ -229,6 +229,14 @@ def sheet_fields(formats: Sequence[str]) -> tuple[Field, ...]:
     )
 
 
+def note_fields() -> tuple[Field, ...]:
+    """The fields of a line of text on the sheet."""
+    return (
+        Field(key="text", title=tr("Text"), optional=False),
+        Field(key="height_mm", title=tr("Height, mm"), type="quantity", least=1.8, most=20, optional=False),
+    )
+
+
 def shared_fields(fields: Sequence[Sequence[Field]]) -> tuple[Field, ...]:
     """The fields that every one of the selected things has, without those that must differ."""
     if not fields:
