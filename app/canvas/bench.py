@@ -112,11 +112,6 @@ class Bench(QObject):
         self._annotation = annotation
         self.redrawn.emit()
 
-    def refresh(self) -> None:
-        """Draws anew what is drawn of the same document: its marks are others."""
-        self._drawn = self._shown = None
-        self.redrawn.emit()
-
     def show_sheet(self, sheet_id: str) -> None:
         """Another sheet in work."""
         self.sheet_id = sheet_id

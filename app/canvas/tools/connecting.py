@@ -41,12 +41,13 @@ class ConnectTool:
 
     def move(self, at: Pointer) -> None:
         """Finds the port that the next click would take, and shows the run to it."""
-        self._at, self._said = at.on_module, ""
-        self._target = self._port_at(at)
+        target = self._port_at(at)
+        target = None if target == self._start else target
+        if self._said and (at.on_module, target) == (self._at, self._target):
+            return
+        self._at, self._target, self._said = at.on_module, target, ""
         if self._start is None:
             return
-        if self._target == self._start:
-            self._target = None
         if self._target is None:
             self._bench.preview(None)
             return
@@ -127,23 +128,44 @@ class ConnectTool:
 
     def _line(self) -> tuple[Point, ...]:
         """The run in hand, square at every corner."""
-        return led(self._points, self._at)
+        return led(self._points, self._at, self._turns_flat())
+
+    def _turns_flat(self) -> bool:
+        """Whether the next leg is level: as the port faces, then by turns."""
+        if len(self._points) > 1:
+            return self._points[-2][0] == self._points[-1][0]
+        return self._start is None or self._level(self._start)
+
+    def _level(self, end: End) -> bool:
+        return self._bench.drawing.ports[(end.part, end.port)].side in ("left", "right")
 
     def _bends(self) -> tuple[Point, ...]:
         """Its corners once it ends on the target; none clicked: led automatically."""
         if len(self._points) < 2 or self._target is None:
             return ()
         spot = self._bench.drawing.ports[(self._target.part, self._target.port)]
-        return led(self._points, (spot.x_mm, spot.y_mm))[1:-1]
+        return arriving(self._points, (spot.x_mm, spot.y_mm), self._level(self._target))[1:-1]
 
     def _name(self, end: End) -> str:
         part = next(part for part in self._bench.document.network.parts if part.id == end.part)
         return f"{part.designation} {end.port}"
 
 
-def led(points: tuple[Point, ...], to: Point) -> tuple[Point, ...]:
-    """The line carried on to a point with one corner where it is not straight on."""
+def led(points: tuple[Point, ...], to: Point, level_first: bool) -> tuple[Point, ...]:
+    """The line carried on to a point, with one corner where that is not straight on."""
     x, y = points[-1]
-    before = points[-2] if len(points) > 1 else (x - 1.0, y)
-    corner = (to[0], y) if before[1] == y else (x, to[1])
-    return straightened((*points, corner, to))
+    return straightened((*points, (to[0], y) if level_first else (x, to[1]), to))
+
+
+def arriving(points: tuple[Point, ...], to: Point, level: bool) -> tuple[Point, ...]:
+    """The line carried on to a port that is entered level or upright, unless it would run back over itself."""
+    return led(points, to, not level if not _runs_back(points, to, not level) else level)
+
+
+def _runs_back(points: tuple[Point, ...], to: Point, level_first: bool) -> bool:
+    """Whether a next leg that is level (or upright) would lie on the one before it."""
+    if len(points) < 2:
+        return False
+    (ax, ay), (bx, by) = points[-2:]
+    came, goes = (bx - ax, to[0] - bx) if level_first else (by - ay, to[1] - by)
+    return came * goes < 0
