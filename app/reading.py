@@ -41,7 +41,7 @@ def shown(field: Field, value: Any, world: World) -> str:
     if field.type == "flag":
         return UNKNOWN if value is None else tr("yes") if value else tr("no")
     if field.type == "choice":
-        return UNKNOWN if value is None else dict(field.choices).get(str(value), str(value))
+        return field.none if value in (None, "") else dict(field.choices).get(str(value), str(value))
     if field.type == "codes":
         return ", ".join(code or UNKNOWN for code in value or ())
     if field.type == "names":
@@ -149,7 +149,7 @@ def _read_choice(field: Field, text: str, _world: World) -> str | None:
     for value, title in field.choices:
         if word in (value.casefold(), title.casefold()):
             return value
-    if word in ("", UNKNOWN) and field.optional:
+    if word in ("", UNKNOWN, field.none.casefold()) and field.optional:
         return "" if field.key in ("compartment", "enclosure", "option") else None
     titles = ", ".join(title for _, title in field.choices) or tr("nothing yet")
     raise FieldRefusedError(tr("“{text}” is none of: {choices}.").format(text=text, choices=titles))

@@ -51,6 +51,7 @@ QTabBar::tab:hover { color: @ink; background: @hover; }
 QTabBar::tab:selected { color: @ink; border-bottom-color: @accent; }
 QTabBar::tab:focus { border-bottom-color: @focus; }
 QTabWidget::pane { border: 0; border-top: 1px solid @rule; }
+QTabBar#inner { background: transparent; }
 #sheetTabs::tab { background: @frame; border: 1px solid @rule; border-bottom: 0; margin: 4px 0 0 4px;
   border-top-left-radius: 4px; border-top-right-radius: 4px; padding: 4px 14px; }
 #sheetTabs::tab:selected { background: @field; color: @ink; border-color: @edge; }

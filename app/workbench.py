@@ -169,7 +169,7 @@ class Workbench:
             self.reveal(found.keys)
 
     def _mark(self, picked: ShownFinding | None) -> None:
-        self.view.annotate(annotation(self.panes.findings.model.all, picked))
+        self.view.annotate(annotation(self.panes.findings.model.rows, picked))
 
     def say(self, text: str) -> None:
         """A refusal or a notice above the sheet."""

@@ -12,7 +12,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, Q
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
 
 from app.panels.fields import Field
-from app.reading import SEVERAL, UNKNOWN, FieldRefusedError, read
+from app.reading import SEVERAL, FieldRefusedError, read
 from engine.messages import tr
 from engine.units import World
 
@@ -137,9 +137,9 @@ class FieldChoice(Choice):
             self.addItem(text)
         self.activated.connect(lambda _index: self.entered.emit(self.currentText()))
 
-    def show_text(self, text: str, unknown: bool, several: bool = False) -> None:
+    def show_text(self, text: str, _unknown: bool, several: bool = False) -> None:
         """Show what the record says; a value that is none of the choices is added, so that nothing is hidden."""
-        wanted = SEVERAL if several else text if text or not unknown else choice_texts(self.field)[0]
+        wanted = SEVERAL if several else text or choice_texts(self.field)[0]
         if self.findText(wanted) < 0:
             self.addItem(wanted)
         self.setCurrentIndex(self.findText(wanted))
@@ -148,7 +148,7 @@ class FieldChoice(Choice):
 def choice_texts(field: Field) -> list[str]:
     """What stands in the box of a field."""
     texts = [tr("yes"), tr("no")] if field.type == "flag" else [title for _, title in field.choices]
-    return [UNKNOWN, *texts] if field.optional else texts
+    return [field.none, *texts] if field.optional else texts
 
 
 Editor = Line | FieldChoice

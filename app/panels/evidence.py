@@ -19,7 +19,7 @@ from engine.model.network import Evidence, EvidenceKind
 from engine.units import World
 
 KINDS: tuple[EvidenceKind, ...] = ("design", "nameplate", "label", "traced", "measured", "assumed")
-NOTHING = "·"
+NOTHING = "○"
 
 
 def kind_word(kind: str) -> str:

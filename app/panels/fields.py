@@ -40,6 +40,8 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     """How it is known can be said."""
     grave: bool = False
     group: str = ""
+    none: str = "?"
+    """What stands for no value."""
 
 
 def value_field(spec: ValueSpec) -> Field:
@@ -75,7 +77,14 @@ def part_fields(kind: DeviceKind | None, network: Network) -> tuple[Field, ...]:
         *own,
         Field(key="compartment", title=tr("Compartment"), type="choice", choices=_compartments(network), group=place),
         Field(key="enclosure", title=tr("Enclosure"), type="choice", choices=_enclosures(network), group=place),
-        Field(key="option", title=tr("Option"), type="choice", choices=_options(network), group=more),
+        Field(
+            key="option",
+            title=tr("Option"),
+            type="choice",
+            choices=_options(network),
+            group=more,
+            none=tr("every boat"),
+        ),
         Field(key="note", title=tr("Remark"), group=more),
     )
 
@@ -168,7 +177,14 @@ def run_fields(network: Network) -> tuple[Field, ...]:
             group=way,
             about=tr("Part of the cable between a battery and the engine's starter."),
         ),
-        Field(key="option", title=tr("Option"), type="choice", choices=_options(network), group=more),
+        Field(
+            key="option",
+            title=tr("Option"),
+            type="choice",
+            choices=_options(network),
+            group=more,
+            none=tr("every boat"),
+        ),
         Field(key="note", title=tr("Remark"), group=more),
     )
 

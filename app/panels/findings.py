@@ -127,6 +127,7 @@ class FindingsPanel(QWidget):
         self.model.only({severity for severity, button in self.filters.items() if button.isChecked()})
         if not self._filling:
             self._select(-1)
+            self.sought.emit(None)
 
     def _select(self, row: int) -> None:
         self._filling = True

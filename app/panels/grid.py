@@ -71,9 +71,9 @@ class TableView(QTableView):
     picked = Signal(object)
     told = Signal(str)
 
-    def __init__(self, table: RecordTable, parent: QWidget | None = None) -> None:
+    def __init__(self, table: RecordTable, parent: QWidget | None = None, widest: int = WIDEST) -> None:
         super().__init__(parent)
-        self.table = table
+        self.table, self.widest = table, widest
         self.sorter = QSortFilterProxyModel(self)
         self.sorter.setSourceModel(table)
         self.sorter.setSortRole(SORT_ROLE)
@@ -114,7 +114,7 @@ class TableView(QTableView):
         """Columns as wide as their contents, within reason."""
         self.resizeColumnsToContents()
         for column in range(self.sorter.columnCount()):
-            self.setColumnWidth(column, min(WIDEST, self.columnWidth(column) + 12))
+            self.setColumnWidth(column, min(self.widest, self.columnWidth(column) + 4))
 
     def filter(self, text: str) -> None:
         """Only rows that say this somewhere."""

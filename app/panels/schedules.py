@@ -54,6 +54,7 @@ class SchedulesPanel(QWidget):
         for view in self.views:
             self.tabs.addTab(view.table.schedule.title)
         self.tabs.setAccessibleName(tr("Schedules"))
+        self.tabs.setObjectName("inner")
         self.tabs.setExpanding(False)
         self.tabs.currentChanged.connect(self._show)
         self.filter.setPlaceholderText(tr("Filter"))
@@ -67,6 +68,7 @@ class SchedulesPanel(QWidget):
         top.addWidget(self.tabs)
         top.addStretch(1)
         top.addWidget(self.count)
+        top.addSpacing(6)
         top.addWidget(self.filter)
         for button in self._buttons():
             top.addWidget(button)

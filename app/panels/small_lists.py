@@ -18,6 +18,7 @@ from engine.model.edits.fields import remove_position, set_positions
 from engine.model.edits.records import part_of
 
 MOST_ROWS = 14
+WIDEST = 132
 
 
 class SmallList(QWidget):
@@ -29,7 +30,7 @@ class SmallList(QWidget):
     def __init__(self, schedule: Schedule, store: Store, library: Library, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.store = store
-        self.view = TableView(RecordTable(schedule, store, library, self), self)
+        self.view = TableView(RecordTable(schedule, store, library, self), self, WIDEST)
         self.view.told.connect(self.told)
         self.view.picked.connect(self.picked)
         self.view.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
