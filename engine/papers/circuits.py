@@ -9,14 +9,15 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 
 import msgspec
 
+from engine.electrics.ampacity import allowed_current
 from engine.electrics.protection import Use, device_limit, largest_standard_rating, standard_ratings
 from engine.electrics.sizes import ConductorSize, standard_sizes
-from engine.electrics.ampacity import allowed_current
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import Boat, quantity
+from engine.graph.demand import taps_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run, UnitSystem
-from engine.model.quantity import high
+from engine.model.quantity import high, low
 from engine.rules.api import Book
 from engine.rules.bounds import allowed, rulebook, size_of
 
@@ -32,6 +33,18 @@ SPARE_INSULATION_C = 105.0
 """Insulation assumed for a wire that is still to be chosen (tinned marine cable; common practice, no source)."""
 
 
+class Draw(msgspec.Struct, frozen=True):
+    """Current between bounds, A; `unknown` loads are not in the sum."""
+
+    least_a: float = 0.0
+    most_a: float = 0.0
+    unknown: int = 0
+
+    def plus(self, other: Draw) -> Draw:
+        """Both together."""
+        return Draw(self.least_a + other.least_a, self.most_a + other.most_a, self.unknown + other.unknown)
+
+
 class Reach(msgspec.Struct, frozen=True):
     """What a walk away from a device came to: conductors, parts that draw, and the devices at which it ended."""
 
@@ -41,6 +54,8 @@ class Reach(msgspec.Struct, frozen=True):
     """Loads, converters and panels, through further devices as well."""
     panels: tuple[Part, ...] = ()
     batteries: tuple[Part, ...] = ()
+    draws: Mapping[str, Draw] = {}
+    """What the loads reached draw, by pole; panels are not counted."""
 
 
 class Limit(msgspec.Struct, frozen=True):
@@ -64,8 +79,19 @@ def behind(boat: Boat, starts: Iterable[Node], barred: Collection[str]) -> Reach
     """Everything fed from the starts, not going through the parts in `barred` (their ids), nor into sources or panels."""
     walk = _Walk(boat, frozenset(barred))
     walk.run(starts)
-    return Reach(tuple(walk.runs), tuple(walk.consumers.values()), tuple(walk.panels.values()),
-                 tuple(walk.batteries.values()))  # fmt: skip
+    return Reach(tuple(walk.runs.values()), tuple(walk.consumers.values()), tuple(walk.panels.values()),
+                 tuple(walk.batteries.values()), walk.draws())  # fmt: skip
+
+
+def load_taps(boat: Boat) -> Mapping[Node, Draw]:
+    """What is drawn at each node by the loads and converters there."""
+    found: dict[Node, Draw] = {}
+    for tap in taps_of(boat):
+        if tap.kind == "load":
+            known = tap.current_a
+            one = Draw(unknown=1) if known is None else Draw(low(known), high(known))
+            found[tap.node] = found.get(tap.node, Draw()).plus(one)
+    return found
 
 
 class _Walk:
@@ -74,7 +100,7 @@ class _Walk:
     def __init__(self, boat: Boat, barred: frozenset[str]) -> None:
         self.boat = boat
         self.barred = barred
-        self.runs: dict[tuple[Run, str], None] = {}
+        self.runs: dict[tuple[str, str], tuple[Run, str]] = {}
         self.consumers: dict[str, Part] = {}
         self.panels: dict[str, Part] = {}
         self.batteries: dict[str, Part] = {}
@@ -92,10 +118,18 @@ class _Walk:
                 if edge.part is not None and edge.part.id in self.barred:
                     continue
                 if edge.run is not None and direct and not (self._is_tap(other) and self.runs):
-                    self.runs.setdefault((edge.run, edge.pole))
+                    self.runs.setdefault((edge.run.id, edge.pole), (edge.run, edge.pole))
                 if other not in self._seen or (passed and not self._seen[other]):
                     self._seen[other] = passed
                     queue.append((other, passed))
+
+    def draws(self) -> Mapping[str, Draw]:
+        """Sum of the loads reached, by pole."""
+        taps, found = self.boat.derive(load_taps), dict[str, Draw]()
+        for node in self._seen:
+            if node in taps:
+                found[node[2]] = found.get(node[2], Draw()).plus(taps[node])
+        return found
 
     def _is_tap(self, node: Node) -> bool:
         """A conductor that leads straight into a device of its own is that device's to protect."""
@@ -106,7 +140,7 @@ class _Walk:
         """Note the part; sources and panels are not walked through."""
         part = self.boat.parts.get(node[0])
         if part is None or part.id in self.barred:
-            return part is not None and part.id in self.barred and False
+            return False
         role = self.boat.role(part)
         if role in PANELS:
             self.panels[part.id] = part
@@ -142,9 +176,7 @@ def wire_limit(
     return msgspec.structs.replace(lowest, lacks=tuple(own))
 
 
-def _core_limit(
-    boat: Boat, run: Run, pole: str, book: Book, family: str, use: Use, panel_a: float | None
-) -> Limit:
+def _core_limit(boat: Boat, run: Run, pole: str, book: Book, family: str, use: Use, panel_a: float | None) -> Limit:
     if size_of(run, pole) is None:
         return Limit(None, run=run, lacks=(f"run:{run.id} size",))
     found = allowed(boat, run, pole, rulebook(book))
@@ -171,7 +203,9 @@ def position_family(device: str) -> str:
     return "blade" if device == "fuse" else "panel-breaker"
 
 
-def smallest_wire(rating_a: float, books: Sequence[Book], family: str, units: UnitSystem, ac: bool) -> ConductorSize | None:
+def smallest_wire(
+    rating_a: float, books: Sequence[Book], family: str, units: UnitSystem, ac: bool
+) -> ConductorSize | None:
     """The smallest size that a device of this rating protects under every rulebook, as a pair of its own with 105 °C
     insulation outside engine spaces; None where none in the list is large enough."""
     system = "AWG" if units == "us" else "metric"

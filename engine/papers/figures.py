@@ -13,6 +13,7 @@ from engine.graph.demand import Demand
 from engine.messages import tr
 from engine.model.network import Part, Position, Run, UnitSystem
 from engine.model.quantity import Quantity
+from engine.papers.circuits import Draw
 from engine.rules.bounds import one_way_m
 from engine.units import format_quantity
 
@@ -28,6 +29,11 @@ def number(value: float, figures: int = 3) -> str:
     return text if "e" not in text else f"{value:.0f}"
 
 
+def tenths(value: float) -> str:
+    """One decimal, none where it is 0; two figures below 1."""
+    return number(value, 2) if value < 1 else f"{value:.1f}".removesuffix(".0")
+
+
 def amps(quantity: Quantity) -> str:
     """ "10", "150–175" or "?" (no unit: for a column that has it in its head)."""
     if quantity is None:
@@ -41,15 +47,21 @@ def amps_unit(quantity: Quantity) -> str:
     return format_quantity(quantity, "A")
 
 
-def drawn(demand: Demand | None) -> str:
-    """What a core carries: a number, a range, "≥ 3" where only part of it is known, "?" where nothing is."""
+def drawn(draw: Draw) -> str:
+    """A current: a number, a range, "≥ 3" where only part of it is known, "?" where nothing is."""
+    if draw.unknown:
+        return f"≥ {number(draw.least_a)}" if draw.least_a > 0 else UNKNOWN
+    if draw.most_a - draw.least_a < 1e-9:
+        return number(draw.most_a)
+    return f"{number(draw.least_a)}–{number(draw.most_a)}"
+
+
+def carried(demand: Demand | None) -> str:
+    """The current of one core in service, written like `drawn`."""
     if demand is None:
         return UNKNOWN
-    if demand.unknown or demand.most_a == float("inf"):
-        return f"≥ {number(demand.least_a)}" if demand.least_a > 0 else UNKNOWN
-    if demand.most_a - demand.least_a < 1e-9:
-        return number(demand.most_a)
-    return f"{number(demand.least_a)}–{number(demand.most_a)}"
+    open_end = bool(demand.unknown) or demand.most_a == float("inf")
+    return drawn(Draw(demand.least_a, demand.least_a if open_end else demand.most_a, int(open_end)))
 
 
 def length(run: Run, units: UnitSystem) -> str:
@@ -58,8 +70,8 @@ def length(run: Run, units: UnitSystem) -> str:
     if bound.most == float("inf"):
         return UNKNOWN
     ends = (bound.least,) if bound.least == bound.most else (bound.least, bound.most)
-    metres = "–".join(number(end) for end in ends) + " m"
-    feet = "–".join(number(end * FEET) for end in ends) + " ft"
+    metres = "–".join(tenths(end) for end in ends) + " m"
+    feet = "–".join(tenths(end * FEET) for end in ends) + " ft"
     return f"{feet} ({metres})" if units == "us" else f"{metres} ({feet})"
 
 
@@ -103,6 +115,11 @@ def position_device(position: Position) -> str:
 def name(part: Part) -> str:
     """Designation and label."""
     return f"{part.designation} {part.label}".strip() or part.id
+
+
+def mid_sentence(title: str) -> str:
+    """A title inside a sentence: "Bolt-down fuse" becomes small, "DC load" stays."""
+    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
 
 
 def joined(words: Iterable[str], last: str = "") -> str:

@@ -20,9 +20,9 @@ from engine.papers.text_flow import Column
 
 PAPER_SIZES = ("A4", "A3", "letter", "tabloid")
 BINDING_MM = 20.0
-MARGIN_MM = 12.0
-HEAD_MM = 13.0
-FOOT_MM = 12.0
+MARGIN_MM = 10.0
+HEAD_MM = 11.0
+FOOT_MM = 11.0
 GUTTER_MM = 12.0
 HEAD_TEXT_MM = 3.5
 FOOT_TEXT_MM = 1.8
@@ -150,7 +150,7 @@ def page_frame(layout: Layout, head: Head, number: int, count: int) -> tuple[Ite
 
 
 def _head_items(layout: Layout, head: Head) -> Iterator[Item]:
-    base = MARGIN_MM + HEAD_TEXT_MM + 1.0
+    base = MARGIN_MM + HEAD_TEXT_MM + 0.5
     title_mm = text_width_mm(head.title, HEAD_TEXT_MM)
     room_mm = layout.right_mm - BINDING_MM - title_mm - 8.0
     boat = fit(head.boat, room_mm, HEAD_TEXT_MM, "bold")

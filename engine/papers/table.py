@@ -57,6 +57,8 @@ class Style(msgspec.Struct, frozen=True):
     width_mm: float
     text_mm: float = 2.2
     row_mm: float = 0.0
+    pad_mm: float = PAD_MM
+    """Over and under the text of a row."""
     stripes: bool = True
     rules: bool = False
     """Thin upright rules between the columns."""
@@ -84,13 +86,13 @@ def _head(columns: Sequence[Column], widths: Sequence[float], style: Style) -> B
     height = style.text_mm
     wrapped = [wrap(c.title, w - 2 * PAD_MM, height, "bold") for c, w in zip(columns, widths, strict=True)]
     most = max(len(lines) for lines in wrapped)
-    deep_mm = _depth_mm(most, height)
+    deep_mm = _depth_mm(most, style)
     items: list[Item] = [Path(rectangle(0, 0, style.width_mm, deep_mm), None, "table.head")]
     x_mm = 0.0
     for column, width, lines in zip(columns, widths, wrapped, strict=True):
         for number, string in enumerate(lines):
             # titles stand on the last line, so that short ones sit by their column
-            y_mm = PAD_MM + height * RISE + (most - len(lines) + number) * height * LINE_PITCH
+            y_mm = style.pad_mm + height * RISE + (most - len(lines) + number) * height * LINE_PITCH
             items.append(_text(string, column, x_mm, width, y_mm, height, "bold", "ink"))
         x_mm += width
     items += [Path(line(0, 0, style.width_mm, 0), HEAD_PEN), Path(line(0, deep_mm, style.width_mm, deep_mm), HEAD_PEN)]
@@ -98,16 +100,26 @@ def _head(columns: Sequence[Column], widths: Sequence[float], style: Style) -> B
 
 
 def _row(
-    columns: Sequence[Column], widths: Sequence[float], row: Row, style: Style, head: Block, *, striped: bool, keeps: bool
+    columns: Sequence[Column],
+    widths: Sequence[float],
+    row: Row,
+    style: Style,
+    head: Block,
+    *,
+    striped: bool,
+    keeps: bool,
 ) -> Block:
     cells = [cell if isinstance(cell, Cell) else Cell(cell) for cell in row.cells]
     wrapped = [
         wrap(cell.text, width - 2 * PAD_MM - _before_mm(cell), style.text_mm, _weight(cell, row))
         for cell, width in zip(cells, widths, strict=True)
     ]
-    deep_mm = max(_depth_mm(max(len(lines) for lines in wrapped), style.text_mm), style.row_mm)
-    items: list[Item] = [Path(rectangle(0, 0, style.width_mm, deep_mm), None, "table.stripe")] if striped else []
-    top = PAD_MM + (max(0.0, style.row_mm - _depth_mm(1, style.text_mm)) / 2)
+    deep_mm = max(_depth_mm(max(len(lines) for lines in wrapped), style), style.row_mm)
+    items: list[Item] = []
+    if striped:  # the fill covers half of the line above, so that is drawn again
+        fill = Path(rectangle(0, 0, style.width_mm, deep_mm), None, "table.stripe")
+        items = [fill, Path(line(0, 0, style.width_mm, 0), ROW_PEN)]
+    top = style.pad_mm + max(0.0, style.row_mm - _depth_mm(1, style)) / 2
     x_mm = 0.0
     for column, width, cell, lines in zip(columns, widths, cells, wrapped, strict=True):
         items += _cell(column, x_mm, width, top, cell, lines, row, style)
@@ -165,7 +177,9 @@ def _swatch(code: str, x_mm: float, y_mm: float) -> list[Item]:
     codes = wire_codes(code)
     items: list[Item] = [Path(frame, None, f"wire.{codes[0]}")]
     if len(codes) > 1:
-        items.append(Path(rectangle(x_mm + width * 0.35, y_mm - height / 2, width * 0.3, height), None, f"wire.{codes[1]}"))
+        items.append(
+            Path(rectangle(x_mm + width * 0.35, y_mm - height / 2, width * 0.3, height), None, f"wire.{codes[1]}")
+        )
     return [*items, Path(frame, Pen("casing", 0.13))]
 
 
@@ -179,8 +193,14 @@ def _uprights(widths: Sequence[float], deep_mm: float, style: Style) -> Iterator
         yield Path(line(x_mm, 0, x_mm, deep_mm), ROW_PEN)
 
 
-def _depth_mm(lines: int, height: float) -> float:
-    return 2 * PAD_MM + height * (RISE + FALL * 0.6 + LINE_PITCH * (lines - 1))
+def _depth_mm(lines: int, style: Style) -> float:
+    return 2 * style.pad_mm + style.text_mm * (RISE + FALL * 0.6 + LINE_PITCH * (lines - 1))
+
+
+def height_of(blocks: Sequence[Block]) -> float:
+    """The height of a table in one piece, its head included."""
+    head = next((block.head for block in blocks if block.head), None)
+    return sum(block.height_mm for block in blocks) + (head.height_mm if head else 0.0)
 
 
 def longest_mm(strings: Sequence[str], text_mm: float) -> float:

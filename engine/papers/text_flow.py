@@ -170,7 +170,12 @@ def warning(word: str, string: str, width_mm: float, height_mm: float = BODY_MM)
 
 
 def _lines(
-    lines: Sequence[str], x_mm: float, first_mm: float, height_mm: float, weight: Weight = "regular", colour: str = "ink"
+    lines: Sequence[str],
+    x_mm: float,
+    first_mm: float,
+    height_mm: float,
+    weight: Weight = "regular",
+    colour: str = "ink",
 ) -> tuple[Text, ...]:
     return tuple(
         Text(x_mm, first_mm + number * height_mm * LINE_PITCH, string, height_mm, weight=weight, colour=colour)
