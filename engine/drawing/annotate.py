@@ -12,7 +12,6 @@ from typing import Literal
 
 import msgspec
 
-from engine.drawing.bounds import items_box
 from engine.drawing.display import Group, Item, Path, Pen, Text
 from engine.drawing.labels import Ground
 from engine.drawing.metrics import Box, text_width_mm
@@ -81,55 +80,79 @@ def _filled(corners: list[Point], colour: str) -> Path:
 def place_marks(
     marks: Sequence[Mark], boxes: Mapping[str, Box], paths: Mapping[str, Sequence[Point]], ground: Ground
 ) -> Iterator[Group]:
-    """Each mark, with its number, at the nearest free place by the thing it belongs to."""
+    """Each mark, with its number, at the nearest free place by the thing it belongs to; far off with a leader."""
     for mark in marks:
         box = boxes.get(mark.key)
         if box is None:
             continue
-        x, y = _free_place(_width(mark), _wanted(mark.key, box, paths), ground)
-        yield Group(f"mark:{mark.number}" if mark.number else f"mark:{mark.key}", _numbered(mark, x, y))
+        points = paths.get(mark.key.removeprefix("run:"), ()) if mark.key.startswith("run:") else ()
+        x, y, foot = _free_place(_width(mark), box, points, ground)
+        items = _numbered(mark, x, y)
+        leader = (_leader(mark, (x, y), foot),) if foot else ()
+        yield Group(f"mark:{mark.number}" if mark.number else f"mark:{mark.key}", (*leader, *items))
+
+
+def _leader(mark: Mark, centre: Point, foot: Point) -> Item:
+    return Path(line(*centre, *foot), Pen(mark.severity, 0.18))
 
 
 def _width(mark: Mark) -> float:
     return MARK_MM + (text_width_mm(str(mark.number), NUMBER_MM, "bold") + 0.6 if mark.number else 0.0)
 
 
-def _wanted(key: str, box: Box, paths: Mapping[str, Sequence[Point]]) -> Box:
-    """Runs get their mark at the middle of their longest stretch, other things round their box."""
-    points = paths.get(key.removeprefix("run:")) if key.startswith("run:") else None
-    if not points:
-        return box
-    stretches = sorted(pairwise(points), key=lambda s: -abs(s[0][0] - s[1][0]) - abs(s[0][1] - s[1][1]))
-    (ax, ay), (bx, by) = stretches[0]
-    x, y = (ax + bx) / 2, (ay + by) / 2
-    return (x - 0.5, y - 0.5, x + 0.5, y + 0.5)
-
-
-def _free_place(width: float, box: Box, ground: Ground) -> Point:
-    """The centre of the mark itself; outwards ring by ring, clockwise from the upper right."""
+def _free_place(width: float, box: Box, points: Sequence[Point], ground: Ground) -> tuple[float, float, Point | None]:
+    """The centre of the mark itself, and where its leader ends if it has to stand off."""
     h = MARK_MM / 2
-    places = list(_ring_places(width, box))
-    for x, y in places:
+    places = list(_run_places(points, width) if points else _ring_places(width, box))
+    for x, y, foot in places:
         taken = (x - h, y - h, x - h + width, y + h)
         if ground.is_free(taken, 0.3):
             ground.take(taken)
-            return x, y
-    return places[0]
+            return x, y, foot
+    on_it = [(x, y, None) for x, y, _ in _along(points)]
+    return min(
+        (*on_it, *places[:60]), key=lambda at: ground.crowding((at[0] - h, at[1] - h, at[0] - h + width, at[1] + h))
+    )
 
 
-def _ring_places(width: float, box: Box) -> Iterator[Point]:
+def _run_places(points: Sequence[Point], width: float) -> Iterator[tuple[float, float, Point | None]]:
+    """Beside the run along its whole way, middle of the longest stretch first; then farther off."""
+    along = list(_along(points))
+    for ring in range(24):
+        off = MARK_MM / 2 + 0.9 + ring * STEP_MM
+        for x, y, level in along:
+            foot = (x, y) if ring > 1 else None
+            shifts = ((0.0, -off), (0.0, off)) if level else ((off, 0.0), (-off - width + MARK_MM, 0.0))
+            yield from ((x + dx, y + dy, foot) for dx, dy in shifts)
+
+
+def _along(points: Sequence[Point]) -> Iterator[tuple[float, float, bool]]:
+    stretches = sorted(pairwise(points), key=lambda s: -abs(s[0][0] - s[1][0]) - abs(s[0][1] - s[1][1]))
+    for (ax, ay), (bx, by) in stretches:
+        steps = int((abs(ax - bx) + abs(ay - by)) / 2.5)
+        for n in sorted(range(1, steps), key=lambda n: abs(n - steps / 2)):
+            yield ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps, ay == by
+
+
+def _ring_places(width: float, box: Box) -> Iterator[tuple[float, float, Point | None]]:
+    """Outwards ring by ring, from the upper right."""
     h = MARK_MM / 2
-    for ring in range(12):
+    for ring in range(24):
         gap = 0.6 + h + ring * STEP_MM
         left, right, top, foot = box[0] - gap - width + 2 * h, box[2] + gap, box[1] - gap, box[3] + gap
-        yield from ((right, top), (right, foot), (left, top), (left, foot))
-        steps = int(max(right - left, foot - top) / STEP_MM)
-        for n in range(1, steps):
-            x, y = left + n * STEP_MM, top + n * STEP_MM
-            if x < right:
-                yield from ((x, top), (x, foot))
-            if y < foot:
-                yield from ((right, y), (left, y))
+        for x, y in _ring(left, right, top, foot):
+            nearest = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+            yield x, y, nearest if ring > 4 else None
+
+
+def _ring(left: float, right: float, top: float, foot: float) -> Iterator[Point]:
+    yield from ((right, top), (right, foot), (left, top), (left, foot))
+    for n in range(1, int(max(right - left, foot - top) / STEP_MM)):
+        x, y = left + n * STEP_MM, top + n * STEP_MM
+        if x < right:
+            yield from ((x, top), (x, foot))
+        if y < foot:
+            yield from ((right, y), (left, y))
 
 
 def _numbered(mark: Mark, x: float, y: float) -> tuple[Item, ...]:
@@ -153,10 +176,3 @@ def shown_path(
                 box = grown(boxes[key], 1.0)
                 frame = rectangle(box[0], box[1], box[2] - box[0], box[3] - box[1], 1.5)
                 yield Path(frame, Pen(colour, width - 1.2), "caution.fill")
-
-
-def items_ground(items: Sequence[Item], ground: Ground) -> None:
-    """Take the ground of drawn items."""
-    box = items_box(items)
-    if box is not None:
-        ground.take(box)

@@ -75,6 +75,11 @@ def board_shape(part: Part, kind: DeviceKind, symbols: Mapping[str, Symbol], var
     return flipped_shape(shape) if variant.mirrored else shape
 
 
+def least_height(part: Part) -> float:
+    """The height_mm at which a board's ways are as close as they go."""
+    return FEED_MM + FIRST_MM + FOOT_MM + FIRST_MM + LEAST_PITCH_MM * max(1, len(part.positions) - 1)
+
+
 def _has_main(part: Part) -> bool:
     return part.values.get("main_device") in ("breaker", "fuse", "switch")
 

@@ -24,6 +24,7 @@ LANE_MM = 2.5
 MOST_LANES = 8
 FOOT_GAP_MM = 20.0
 APART_MM = 2.0
+FLAG_MM = 32.5
 RETURNS = frozenset({"-", "PE", "BOND"})
 
 
@@ -35,7 +36,9 @@ class Cell(msgspec.Struct, frozen=True):
     mirrored: PartShape
     rotation: int = 0
     source: bool = False
-    foot: bool = False
+    foot: int = 0
+    """0: stands in a column; else its rank in the row along the foot."""
+    height_mm: float | None = None
 
 
 class _Stand(msgspec.Struct, frozen=True):
@@ -65,6 +68,7 @@ class _Stand(msgspec.Struct, frozen=True):
             y_mm=self.y,
             rotation=self.cell.rotation,  # type: ignore[arg-type]
             mirrored=self.flipped,
+            height_mm=self.cell.height_mm,
         )
 
 
@@ -81,15 +85,30 @@ def arrange(cells: Mapping[str, Cell], runs: Sequence[Run], paper: SheetFormat) 
     led = [run for run in runs if run.a.part in cells and run.b.part in cells]
     forward = [run for run in led if not set(run.poles) <= RETURNS and not _at_foot(run, cells)]
     columns, links = _columns(cells, forward)
-    stands = _stand_columns(columns, links, forward, area)
+    flagged = {end.port: end.part for run in runs for end in _ends_elsewhere(run, cells)}
+    start = area[0] + (FLAG_MM if _flags_left(columns, flagged) else 5.0)
+    stands = _stand_columns(columns, links, forward, (start, *area[1:]))
     lowest = max((stand.box[3] for stand in stands.values()), default=area[1])
     foot = [cell for cell in cells.values() if cell.foot]
     stands |= _stand_foot(foot, lowest, area)
     return [stands[part].place() for part in cells], all(_fits(stand, paper) for stand in stands.values())
 
 
+def _ends_elsewhere(run: Run, cells: Mapping[str, Cell]) -> list[End]:
+    """The end that is here of a run that goes to another sheet."""
+    here = [end for end in (run.a, run.b) if end.part in cells]
+    return here if len(here) == 1 else []
+
+
+def _flags_left(columns: Sequence[Sequence[Cell]], flagged: Mapping[str, str]) -> bool:
+    """Whether flags stand to the left of the first column."""
+    first = {cell.part: cell.shape for cell in columns[0]} if columns else {}
+    pins = [first[part].pin(port) for port, part in flagged.items() if part in first]
+    return any(pin is not None and pin.sides[0] == "left" for pin in pins)
+
+
 def _at_foot(run: Run, cells: Mapping[str, Cell]) -> bool:
-    return cells[run.a.part].foot or cells[run.b.part].foot
+    return bool(cells[run.a.part].foot or cells[run.b.part].foot)
 
 
 def _columns(cells: Mapping[str, Cell], runs: Sequence[Run]) -> tuple[list[list[Cell]], dict[str, _Link]]:
@@ -131,7 +150,7 @@ def _stand_columns(
     columns: Sequence[Sequence[Cell]], links: Mapping[str, _Link], runs: Sequence[Run], area: Box
 ) -> dict[str, _Stand]:
     stands: dict[str, _Stand] = {}
-    x = area[0] + 5.0
+    x = area[0]
     for number, column in enumerate(columns):
         flips = {cell.part: _is_flipped(cell, links.get(cell.part)) for cell in column}
         left = max((_reach_left(cell, flips[cell.part]) for cell in column), default=0.0)
@@ -204,7 +223,7 @@ def _stand_column(
         above, below = _tag_room(shape)
         y = max(y, _up(foot - shape.box[1] + above))
         stands[cell.part] = _Stand(cell, x, y, flips[cell.part])
-        foot = y + shape.box[3] + below + APART_MM
+        foot = y + shape.box[3] + below + (0.0 if _tag_beside(shape) else APART_MM)
     return stands
 
 
@@ -231,10 +250,10 @@ def _stand_foot(foot: Sequence[Cell], lowest: float, area: Box) -> dict[str, _St
     """Returns and grounds in one row below everything."""
     stands: dict[str, _Stand] = {}
     x, y = area[0] + 20.0, _up(lowest + FOOT_GAP_MM)
-    for cell in sorted(foot, key=lambda one: one.rotation == 90):
+    for cell in sorted(foot, key=lambda one: one.foot):
         shape = cell.shape
         x = _up(x - shape.box[0])
-        stands[cell.part] = _Stand(cell, x, y if cell.rotation else y - 2.5)
+        stands[cell.part] = _Stand(cell, x, y if cell.rotation else y + (-12.5, 5.0)[cell.foot > 1])
         x += shape.box[2] + max(20.0, _tag_width(shape) + 15.0)
     return stands
 

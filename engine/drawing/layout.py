@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import msgspec
 from msgspec.structs import replace
 
+from engine.drawing.boards import least_height
 from engine.drawing.columns import Cell, arrange
 from engine.drawing.placed import landed_ports
 from engine.drawing.shapes import Variant, part_shape
@@ -27,7 +28,12 @@ from engine.model.sheets import Place, Sheet
 FORMATS = ("A3", "A2", "A1")
 AC_ROLES = ("ac_source", "transformer", "galvanic_isolator", "ac_panel", "load_ac", "outlet_ac")
 SOURCES = ("battery", "generator_dc", "ac_source", "converter")
-FOOT_KINDS = ("bus_negative", "main_ground_point", "shunt", "engine_block", "bus_bonding", "bus_earth", "bus_neutral")
+FOOT_KINDS = {
+    "shunt": 1, "bus_negative": 2, "bus_neutral": 2, "bus_earth": 3, "bus_bonding": 3, "main_ground_point": 4,
+    "engine_block": 4,
+}  # fmt: skip
+"""Kinds that stand along the foot, with their rank from the left."""
+
 EARTHS = frozenset({"-", "PE", "BOND", "N"})
 
 
@@ -113,9 +119,10 @@ def _placed(
     """On the smallest of the formats that holds the group."""
     cells = _cells(group, document, library, symbols)
     for name in formats:
-        places, fits = arrange(cells, document.network.runs, sheet_format(name))
-        if fits:
-            return name, places
+        for drawn in (cells, _cells(group, document, library, symbols, compact=True)):
+            places, fits = arrange(drawn, document.network.runs, sheet_format(name))
+            if fits:
+                return name, places
     return None
 
 
@@ -153,7 +160,10 @@ def _without_panels(group: _Group, panels: Sequence[Part], document: Document) -
     return _Group(group.title, tuple(part for part in group.parts if part.id not in gone))
 
 
-def _cells(group: _Group, document: Document, library: Library, symbols: Mapping[str, Symbol]) -> dict[str, Cell]:
+def _cells(
+    group: _Group, document: Document, library: Library, symbols: Mapping[str, Symbol], *, compact: bool = False
+) -> dict[str, Cell]:
+    """`compact`: panels with their ways as close as they go."""
     landed = landed_ports(document)
     family = document.network.particulars.symbols
     cells = {}
@@ -161,9 +171,12 @@ def _cells(group: _Group, document: Document, library: Library, symbols: Mapping
         kind = library.get(part.kind) or DeviceKind(title=part.kind, group="", letter="", role="bond", symbol="box")
         rotation = 90 if kind.id in FOOT_KINDS and kind.symbol == "bar" else 0
         unused = frozenset(port.name for port in ports_of(part, kind)) - landed.get(part.id, set())
-        variants = [Variant(family, rotation, flip, unused=unused) for flip in (False, True)]  # type: ignore[arg-type]
+        height = least_height(part) if compact and part.positions else None
+        variants = [Variant(family, rotation, flip, None, height, unused) for flip in (False, True)]  # type: ignore[arg-type]
         shapes = [part_shape(part, kind, symbols, variant) for variant in variants]
-        cells[part.id] = Cell(part.id, shapes[0], shapes[1], rotation, kind.role in SOURCES, kind.id in FOOT_KINDS)
+        cells[part.id] = Cell(
+            part.id, shapes[0], shapes[1], rotation, kind.role in SOURCES, FOOT_KINDS.get(kind.id, 0), height
+        )
     return cells
 
 

@@ -25,6 +25,7 @@ SAMPLE_MM = 12.0
 TEXT_MM = 1.8
 HEAD_MM = 5.5
 PAD_MM = 2.0
+LEAST_MM = 52.0
 COLOUR_NAMES = {
     "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
     "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "GD": "gold", "TQ": "turquoise", "SR": "silver",
@@ -75,7 +76,7 @@ def rows(used: Used) -> list[Row]:
     if used.spares:
         listed.append(Row((Path(line(0, 0, SAMPLE_MM, 0), Pen("provision", 0.25, DASH_MM)),), tr("spare or prepared")))
     listed += [Row(mark_items(one, 6.0, 0.0, 3.6), tr(MARKS[one])) for one in SEVERITIES if one in used.severities]
-    return listed + [Row(_small(symbol), symbol.title + tr(" (not in IEC 60617)")) for symbol in used.symbols]
+    return listed + [Row(_small(symbol), symbol.title + " *") for symbol in used.symbols]
 
 
 def _wire(name: str, cores: tuple[str, ...]) -> tuple[Item, ...]:
@@ -126,7 +127,7 @@ def _size(listed: Sequence[Row], columns: int) -> tuple[float, float, list[float
         + SAMPLE_MM + 2 * PAD_MM + 1.0
         for n in range(columns)
     ]  # fmt: skip
-    return sum(widths) + PAD_MM, per * ROW_MM + HEAD_MM + PAD_MM / 2, widths
+    return max(sum(widths) + PAD_MM, LEAST_MM), per * ROW_MM + HEAD_MM + PAD_MM / 2, widths
 
 
 def _block(listed: Sequence[Row], columns: int, widths: Sequence[float], box: Box) -> Iterable[Item]:
@@ -135,6 +136,8 @@ def _block(listed: Sequence[Row], columns: int, widths: Sequence[float], box: Bo
     per = math.ceil(len(listed) / columns)
     yield Path(rectangle(box[0], box[1], box[2] - box[0], box[3] - box[1]), Pen("ink", 0.18), "paper")
     yield Text(box[0] + PAD_MM, box[1] + 3.8, tr("Legend"), 2.2, weight="bold")
+    if any(row.text.endswith(" *") for row in listed):
+        yield Text(box[0] + PAD_MM + 16.0, box[1] + 3.8, tr("* symbol not in IEC 60617"), TEXT_MM, colour="faint")
     for number, row in enumerate(listed):
         column, place = divmod(number, per)
         x = box[0] + PAD_MM + sum(widths[:column])

@@ -57,6 +57,8 @@ class Led(msgspec.Struct, frozen=True):
     corners: tuple[Node, ...]
     cost: float = 0.0
     clear: bool = True
+    searched: bool = False
+    """Found by the search over the grid, not by a usual shape."""
 
     def points(self) -> tuple[Point, ...]:
         """The polyline in mm."""
@@ -192,7 +194,7 @@ class _Work:
         starts = {lead.a.exit(side): STEP[side] for side in lead.a.sides}
         ends = {lead.b.exit(side): STEP[side] for side in lead.b.sides}
         way = search(self.tracks, starts, ends, (BEND, CROSSING, BESIDE))
-        return Led(lead, tidy((lead.a.node, *way[1], lead.b.node)), way[0]) if way else None
+        return Led(lead, tidy((lead.a.node, *way[1], lead.b.node)), way[0], searched=True) if way else None
 
     def _beside_neighbours(self, lead: Lead) -> Led | None:
         """Runs of one port may share a stretch where there is no other way."""
@@ -215,7 +217,9 @@ class _Work:
 
 
 def _is_dear(led: Led) -> bool:
-    """Whether it crosses other runs or found no free way."""
+    """Whether it crosses other runs or found no free way; what was searched is as good as it gets."""
+    if led.searched:
+        return False
     length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(led.corners))
     return led.cost >= length + BEND * (len(led.corners) - 2) + 0.5 * CROSSING
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from engine.drawing.tracks import LEVEL, NEAR, SOLID, UPRIGHT, Node, Tracks
 
 Way = tuple[int, int]
 MOST_STEPS = 40_000
+TURNS = tuple(tuple(turn for turn in range(4) if turn != way ^ 1) for way in range(4))
+"""The ways in which one may go on from each: never back."""
 
 
 def search(
@@ -23,12 +25,12 @@ def search(
     grid = _Grid(tracks, starts, ends, price)
     cost: dict[int, float] = {4 * cell + way: 0.0 for cell, way in grid.starts.items()}
     came: dict[int, int] = {}
-    queue = [(grid.least(state >> 2), state) for state in cost]
+    queue = [(grid.least(state >> 2), 0.0, state) for state in cost]
     heapq.heapify(queue)
     for _ in range(MOST_STEPS):
         if not queue:
             return None
-        here = heapq.heappop(queue)[1]
+        here = heapq.heappop(queue)[2]
         out = grid.ends.get(here >> 2)
         if out is not None and here & 3 != out:
             return cost[here] + (price[0] if here & 3 != out ^ 1 else 0.0), _corners(grid, came, here)
@@ -37,7 +39,8 @@ def search(
             total = base + step
             if total < cost.get(there, 1e9):
                 cost[there], came[there] = total, here
-                heapq.heappush(queue, (total + grid.least(there >> 2), there))
+                left = grid.least(there >> 2)
+                heapq.heappush(queue, (total + left, left, there))  # of equal ways the one that is nearly there
     return None
 
 
@@ -56,6 +59,8 @@ class _Grid:
         self.steps = (1, -1, self.columns, -self.columns)
         self.starts = {y * self.columns + x: _way_number(way) for (x, y), way in starts.items() if tracks.holds((x, y))}
         self.ends = {y * self.columns + x: _way_number(way) for (x, y), way in ends.items() if tracks.holds((x, y))}
+        self.distances: dict[int, float] = {}
+        self.entered: dict[int, float] = {}
         self.barred = SOLID if tracks.tight else NEAR
         self.targets = list(ends)
         self.bend, self.crossing, self.beside = price
@@ -63,37 +68,46 @@ class _Grid:
 
     def least(self, cell: int) -> float:
         """What is left at the least: the distance and a bend where no end is straight ahead."""
-        y, x = divmod(cell, self.columns)
-        found = 1e9
-        for end_x, end_y in self.targets:
-            dx, dy = abs(x - end_x), abs(y - end_y)
-            found = min(found, dx + dy + (self.bend if dx and dy else 0.0))
-        return found
+        known = self.distances.get(cell)
+        if known is None:
+            y, x = divmod(cell, self.columns)
+            known = min(self._least(abs(x - end_x), abs(y - end_y)) for end_x, end_y in self.targets)
+            self.distances[cell] = known
+        return known
 
-    def moves(self, state: int) -> Iterator[tuple[int, float]]:
+    def _least(self, dx: int, dy: int) -> float:
+        return dx + dy + (self.bend if dx and dy else 0.0)
+
+    def moves(self, state: int) -> list[tuple[int, float]]:
         """The states one step on, with what the step costs; a line that is crossed is crossed straight."""
         cell, way = state >> 2, state & 3
-        busy = cell not in self.starts and self.cells[cell] & (LEVEL | UPRIGHT)
-        for turn in range(4):
-            if turn == way ^ 1 or (busy and turn != way):
-                continue
+        straight = cell not in self.starts and self.cells[cell] & (LEVEL | UPRIGHT)
+        found = []
+        for turn in (way,) if straight else TURNS[way]:
             there = cell + self.steps[turn]
-            if not self.columns <= there < self.last:
-                continue
-            step = 1.0 if there in self.ends else self._enter(there, turn)
+            step = self._enter(there, turn)
             if step:
-                yield 4 * there + turn, step + (self.bend if turn != way else 0.0)
+                found.append((4 * there + turn, step if turn == way else step + self.bend))
+        return found
 
     def _enter(self, cell: int, way: int) -> float:
-        """What a step onto a cell costs; 0: it may not be."""
-        flags = self.cells[cell]
-        along, across, side = (LEVEL, UPRIGHT, self.columns) if way < 2 else (UPRIGHT, LEVEL, 1)
-        if flags & (self.barred | along):
+        """What a step onto a cell costs; 0: it may not be. Known costs are kept: the tracks stand still meanwhile."""
+        key = 2 * cell + (way >> 1)
+        known = self.entered.get(key)
+        if known is None:
+            known = self.entered[key] = self._entry(cell, way)
+        return known
+
+    def _entry(self, cell: int, way: int) -> float:
+        if cell in self.ends:
+            return 1.0
+        if not self.columns <= cell < self.last:
             return 0.0
-        cost = 1.0 + (self.crossing if flags & across else 0.0)
-        if self.cells[cell - side] & along:
-            cost += self.beside
-        return cost + (self.beside if self.cells[cell + side] & along else 0.0)
+        along, across, side = (LEVEL, UPRIGHT, self.columns) if way < 2 else (UPRIGHT, LEVEL, 1)
+        if self.cells[cell] & (self.barred | along):
+            return 0.0
+        beside = (self.cells[cell - side] & along > 0) + (self.cells[cell + side] & along > 0)
+        return 1.0 + (self.crossing if self.cells[cell] & across else 0.0) + self.beside * beside
 
 
 def _corners(grid: _Grid, came: dict[int, int], here: int) -> tuple[Node, ...]:

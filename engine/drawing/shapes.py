@@ -6,7 +6,7 @@ come from the symbol files; boards, bars, blocks and boxes are made by code. Kno
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
@@ -14,7 +14,7 @@ from engine.drawing.bounds import overlap, union
 from engine.drawing.captions import main_data
 from engine.drawing.display import Anchor, Group, Item, Path, Pen, Text, Weight
 from engine.drawing.metrics import Box
-from engine.drawing.outline import Transform, placement, scaling, transformed
+from engine.drawing.outline import Transform, bounds, placement, scaling, transformed
 from engine.drawing.ports import ShapePin, turn_side
 from engine.library.device import DeviceKind
 from engine.library.expand import ports_of
@@ -93,7 +93,17 @@ def symbol_shape(part: Part, kind: DeviceKind, symbol: Symbol, variant: Variant)
         for pin in symbol.pins
         if pin.name in ports
     )
-    return PartShape(turned_box(symbol.box, onto), pins, tuple(items), tag_lines(part, kind))
+    box = turned_box(symbol.box, onto) if not variant.unused else _drawn_box(items, pins, variant)
+    return PartShape(box, pins, tuple(items), tag_lines(part, kind))
+
+
+def _drawn_box(items: Sequence[Item], pins: Sequence[ShapePin], variant: Variant) -> Box:
+    """The box of what is drawn and of the pins on which runs land: a lead that is left out takes no room."""
+    landed = [(pin.x_mm, pin.y_mm, pin.x_mm, pin.y_mm) for pin in pins if pin.port not in variant.unused]
+    outlines = [bounds(item.outline) for item in items if isinstance(item, Path)]
+    box = union([*landed, *outlines])
+    assert box is not None
+    return box
 
 
 def turned_box(box: Box, onto: Transform) -> Box:

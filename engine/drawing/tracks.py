@@ -152,7 +152,7 @@ class Tracks:
         else:
             at, start, end, limit = a[0], a[1], b[1], self.columns
             blocked = self._solid_column if self.tight else self._near_column
-            along, across = self.level_column, self.upright_column
+            along, across = self.upright_column, self.level_column
             spare = _bits([node[1] for node in exempt if node[0] == at])
         mask = span(start, end) & ~spare
         if (blocked[at] | along[at]) & mask:
