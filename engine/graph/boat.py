@@ -169,6 +169,17 @@ class Boat:
                     found[edge.run.id, edge.pole] = _held_by(feeds, edge, a, b, key)
         return found
 
+    def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:
+        """What can be pushed into a port of a part by the runs that land there, at its most and at its least; None where
+        no run lands. Of several runs the one that brings most."""
+        found = []
+        for run in self.runs_at.get((part.id, port), ()):
+            if pole in run.poles:
+                most, least = self.held_fitted[run.id, pole], self.held_fitted_least[run.id, pole]
+                at_b = run.b.part == part.id and run.b.port == port
+                found.append((most.a, least.a) if at_b else (most.b, least.b))
+        return max(found, key=lambda pair: pair[0].current_a) if found else None
+
     @cached_property
     def _draws(self) -> Feeds:
         """What the loads can draw through the positive wiring, device ratings as capacities."""

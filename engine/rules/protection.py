@@ -275,10 +275,11 @@ def _runs_arriving(boat: Boat, end: End) -> Iterable[Run]:
 def feed_lacks(boat: Boat, end: End, devices: Mapping[str, Edge], largest: bool) -> tuple[str, ...]:
     """The fields of devices and sources that keep the flow into the end from being one number."""
     keys = dict.fromkeys(key for feed in (end.worst, end.best) for key, _ in feed.by)
-    return tuple(lack for key in keys for lack in _key_lacks(boat, key, devices, largest))
+    return tuple(lack for key in keys for lack in key_lacks(boat, key, devices, largest))
 
 
-def _key_lacks(boat: Boat, key: str, devices: Mapping[str, Edge], largest: bool) -> Iterator[str]:
+def key_lacks(boat: Boat, key: str, devices: Mapping[str, Edge], largest: bool) -> Iterator[str]:
+    """The fields of one device or source that keep open what it lets through."""
     if key in devices:
         if not is_exact(rating_of(devices[key])):
             yield f"{key} rating_a"

@@ -1,0 +1,106 @@
+"""What flows through a device or a switch in service, and on which system it sits: shared by the rules about devices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import msgspec
+import networkx as nx
+
+from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
+from engine.graph.poles import Edge, Node, edges_of
+from engine.model.network import Run
+from engine.model.quantity import high, is_exact, low
+from engine.rules.bounds import Bound
+
+
+class Device(msgspec.Struct, frozen=True):
+    """A fuse, breaker or contact with the two nodes it lies between; of a device with several poles, its first live one."""
+
+    key: str
+    edge: Edge
+    a: Node
+    b: Node
+
+
+def devices(boat: Boat) -> tuple[Device, ...]:
+    """Every fuse and breaker once."""
+    return tuple(_once(boat, DEVICES))
+
+
+def contacts(boat: Boat) -> tuple[Device, ...]:
+    """Every contact of a switch or relay that stands on a live pole."""
+    listed = (Device(edge.key, edge, a, b) for a, b, edge in edges_of(boat.graph) if edge.kind == "contact")
+    return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
+
+
+def _once(boat: Boat, kinds: frozenset[str]) -> Iterator[Device]:
+    seen: set[str] = set()
+    for a, b, edge in edges_of(boat.graph):
+        if edge.kind in kinds and a[2] in LIVE_POLES and edge.key not in seen:
+            seen.add(edge.key)
+            yield Device(edge.key, edge, a, b)
+
+
+def runs_at_node(boat: Boat, node: Node) -> list[Run]:
+    """The runs that land on a node with its pole."""
+    return [run for run in boat.runs_at.get(node[:2], ()) if node[2] in run.poles]
+
+
+def flow_through(boat: Boat, device: Device) -> Bound:
+    """The current through a device in service, A: the lesser of what the conductors on its two sides carry."""
+    sides = [side for side in (_carried(boat, node) for node in (device.a, device.b)) if side is not None]
+    if not sides:
+        return Bound(0, 0)
+    least = min(sides, key=lambda side: side.most)
+    return Bound(min(side.least for side in sides), least.most, least.lacks)
+
+
+def _carried(boat: Boat, node: Node) -> Bound | None:
+    found = [boat.demand[run.id, node[2]] for run in runs_at_node(boat, node) if (run.id, node[2]) in boat.demand]
+    if not found:
+        return None
+    lacks = tuple(field for demand in found for field in demand.unknown)
+    return Bound(sum(demand.least_a for demand in found), sum(demand.most_a for demand in found), lacks)
+
+
+def is_cranking(boat: Boat, device: Device) -> bool:
+    """Whether a starter's cable lands on either side of it."""
+    return any(run.cranking for node in (device.a, device.b) for run in runs_at_node(boat, node))
+
+
+def first_devices(boat: Boat) -> frozenset[str]:
+    """The keys of the devices that nothing else protects: the first in series with a source."""
+    found: set[str] = set()
+    seen = {source.live for source in boat.sources}
+    queue = list(seen)
+    while queue:
+        for _, other, edge in boat.wires.edges(queue.pop(), data="edge"):
+            if edge.kind in DEVICES:
+                found.add(edge.key)
+            elif other not in seen and other[2] in LIVE_POLES:
+                seen.add(other)
+                queue.append(other)
+    return frozenset(found)
+
+
+def voltages(boat: Boat) -> Mapping[Node, Bound]:
+    """Nominal voltage of the system that each live node belongs to, V; nodes that nothing feeds are left out."""
+    live = boat.wires.subgraph([node for node in boat.wires if node[2] in LIVE_POLES])
+    at = {source.live: source.part for source in boat.sources if source.kind != "generator" or source.is_ac}
+    found: dict[Node, Bound] = {}
+    for component in nx.connected_components(live):
+        parts = [at[node] for node in component if node in at]
+        known = [_nominal(boat, part.id) for part in parts]
+        if known:
+            batteries = [each for each, part in zip(known, parts, strict=True) if boat.role(part) == "battery"]
+            highest = max(batteries or known, key=lambda bound: bound.most)
+            found.update(dict.fromkeys(component, highest))
+    return found
+
+
+def _nominal(boat: Boat, part_id: str) -> Bound:
+    part = boat.parts[part_id]
+    field = "output_v" if "output_v" in part.values else "nominal_v"
+    value = quantity(part, field)
+    return Bound(low(value, 0.0), high(value), () if is_exact(value) else (f"part:{part.id} {field}",))
