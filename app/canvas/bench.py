@@ -11,6 +11,7 @@ from typing import Protocol
 import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.canvas.draft import DRAFT, draft
 from app.refusals import sentence
 from app.selection import Selection
 from app.store import Edit, Store
@@ -24,6 +25,9 @@ from engine.model.edits.wiring import connect, shared_poles
 from engine.model.network import End
 from engine.model.sheets import Point, Sheet
 
+FULL_PREVIEW = 60
+"""Up to so many parts on the sheet a preview is drawn whole, beyond it as a draft."""
+
 SETTLE_MS = 250
 """After this pause all runs are led anew, as the print will have them."""
 
@@ -32,9 +36,15 @@ class Draws(Protocol):
     """Makes the drawing of a sheet; engine.drawing.sheet.Draughtsman does."""
 
     def draw(
-        self, document: Document, sheet_id: str, *, annotation: Annotation | None = None, settle: bool = False
+        self,
+        document: Document,
+        sheet_id: str,
+        *,
+        annotation: Annotation | None = None,
+        settle: bool = False,
+        frame: bool = True,
     ) -> SheetDrawing:
-        """The whole sheet; unsettled, runs that the last edit did not touch stay as they lie."""
+        """The sheet; unsettled, runs that the last edit did not touch stay as they lie."""
         ...
 
 
@@ -86,10 +96,18 @@ class Bench(QObject):
     @property
     def shown(self) -> SheetDrawing:
         """The drawing on screen: of the preview where there is one."""
-        if self._preview is None:
+        preview = self._preview
+        if preview is None:
             return self.drawing
-        self._shown = self._fresh(self._shown, self._preview)
+        if len(self.sheet.places) <= FULL_PREVIEW:
+            self._shown = self._fresh(self._shown, preview)
+        elif self._shown is None or self._shown.document is not preview:
+            drawing = draft(self.drawing, self.document, preview, self.sheet_id, self._draw_draft)
+            self._shown = Drawn(preview, self.sheet_id, self._annotation, drawing)
         return self._shown.drawing
+
+    def _draw_draft(self, document: Document) -> SheetDrawing:
+        return self._draughtsman.draw(document, DRAFT, frame=False)
 
     def _fresh(self, kept: Drawn | None, document: Document) -> Drawn:
         told = (self.sheet_id, self._annotation)
