@@ -15,7 +15,7 @@ ROOMS: dict[str, set[str]] = {
     "engine.units": {"engine.messages", "engine.electrics"},
     "engine.model": {"engine.messages", "engine.units", "engine.library"},
     "engine.library": {"engine.messages", "engine.model", "engine.drawing", "engine.export"},
-    "engine.files": {"engine.messages", "engine.units", "engine.model", "engine.library"},
+    "engine.files": {"engine.messages", "engine.units", "engine.model", "engine.library", "engine.sketch"},
     "engine.sketch": {"engine.messages", "engine.units", "engine.model", "engine.library", "engine.electrics"},
     "engine.graph": {"engine.messages", "engine.model", "engine.library"},
     "engine.electrics": {

@@ -1,0 +1,177 @@
+"""The boat file's bytes: a document as JSON text, one entity a line, and back with every reason it cannot be.
+
+    {"loomwright": 1,
+     "next_id": 12,
+     "particulars": {...},
+     "parts": [
+      {"id":"p1",...},
+      {"id":"p2",...,"positions":[
+       {"key":"1",...},
+       ...]}
+     ],
+     "runs": [...], ... "sheets": [...]}
+
+Keys keep the order of the records, mappings are sorted, numbers are as short as they can be: two revisions can be
+compared line by line. Touches no disk.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import msgspec
+
+from engine.files.errors import OpenError
+from engine.files.migrations import migrate
+from engine.files.record import ARRAYS, BoatFile, bare, from_document, to_document
+from engine.files.soundness import tell
+from engine.files.where import Place, place_of_byte, place_of_record, place_of_trouble
+from engine.messages import tr
+from engine.model.document import FORMAT_VERSION, Document
+from engine.model.invariants import problems
+
+LARGEST_BYTES = 64 * 1024 * 1024
+_BROKEN = ("positions", "places", "routes", "notes")
+"""Arrays inside a record that get a line for each of their entries."""
+
+
+class _Header(msgspec.Struct):
+    loomwright: int
+
+
+def encode_boat(document: Document) -> bytes:
+    """The document as the text of a boat file, UTF-8, ending in a newline."""
+    file = from_document(document)
+    lines = [f'{{"loomwright": {file.loomwright}', f' "next_id": {file.next_id}']
+    lines.append(f' "particulars": {_json(bare(file.particulars))}')
+    lines += [f' "{name}": {_array(getattr(file, name))}' for name in ARRAYS]
+    return (",\n".join(lines) + "}\n").encode("utf-8")
+
+
+def _json(tree: object) -> str:
+    return msgspec.json.encode(tree).decode("utf-8")
+
+
+def _array(records: Iterable[msgspec.Struct]) -> str:
+    lines = ",\n".join("  " + _record(bare(record)) for record in records)
+    return f"[\n{lines}\n ]" if lines else "[]"
+
+
+def _record(fields: dict[str, Any]) -> str:
+    """One record on one line; its long arrays broken, an entry a line, and put last."""
+    long = {name: fields.pop(name) for name in _BROKEN if name in fields}
+    text = _json(fields).removesuffix("}")
+    for name, entries in long.items():
+        lines = ",\n".join(f"   {_json(entry)}" for entry in entries)
+        text += f',\n   "{name}":[\n{lines}]'
+    return text + "}"
+
+
+def decode_boat(data: bytes) -> Document:
+    """The document in the bytes of a boat file of this or an older version. Raises OpenError."""
+    data = data.removeprefix(b"\xef\xbb\xbf")
+    _check_text(data)
+    try:
+        version = _version(data)
+        file = _typed(data) if version == FORMAT_VERSION else _migrated(data, version)
+    except RecursionError as error:
+        raise _nested() from error
+    document = to_document(file)
+    _check_sound(document)
+    return document
+
+
+def _check_text(data: bytes) -> None:
+    if len(data) > LARGEST_BYTES:
+        megabytes = f"{len(data) / 1e6:.0f}"
+        what = tr("the file is larger than a boat can be ({size} MB, at most 64)").format(size=megabytes)
+        raise OpenError("oversized", what, remedy=tr("Choose another file."))
+    if not data.strip():
+        raise OpenError("empty", tr("the file is empty"))
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        where = place_of_byte(data, error.start)
+        what = tr("the text is not in UTF-8")
+        raise OpenError("encoding", what, where, tr("Save it again as UTF-8, or choose another file.")) from error
+
+
+def _nested() -> OpenError:
+    return OpenError("nested", tr("the file is nested deeper than any boat"), remedy=tr("Choose another file."))
+
+
+def _version(data: bytes) -> int:
+    """The format version the file states; its JSON is well formed after this."""
+    try:
+        version = msgspec.json.decode(data, type=_Header).loomwright
+    except msgspec.ValidationError as error:
+        what = tr("this is not a boat file: it does not begin with its format version")
+        raise OpenError("foreign", what, remedy=tr("Choose a file that Loomwright has saved.")) from error
+    except msgspec.DecodeError as error:
+        raise _malformed(data, error) from error
+    if version > FORMAT_VERSION:
+        what = tr("the file has format version {its}, made by a newer Loomwright; this one reads up to {ours}")
+        remedy = tr("Open it with a newer Loomwright.")
+        raise OpenError("newer", what.format(its=version, ours=FORMAT_VERSION), remedy=remedy)
+    if version < 1:
+        raise OpenError("foreign", tr("there is no format version {its}").format(its=version))
+    _check_keys(data)
+    return version
+
+
+def _malformed(data: bytes, error: msgspec.DecodeError) -> OpenError:
+    place = place_of_trouble(data, str(error))
+    if place.at_end:
+        return OpenError("truncated", tr("the file ends in the middle: it was cut off"), place.text)
+    return OpenError("malformed", tr("the JSON is broken ({reason})").format(reason=place.reason), place.text)
+
+
+def _check_keys(data: bytes) -> None:
+    """Refuse a key that stands twice in one object, as a merge by hand may leave it: one of the two would be lost."""
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        found = dict(pairs)
+        if len(found) < len(pairs):
+            names = [name for name, _ in pairs]
+            twice = next(name for name in names if names.count(name) > 1)
+            where = place_of_record(found)
+            raise OpenError("key-twice", tr("the key “{key}” stands twice").format(key=twice), where)
+        return found
+
+    try:
+        json.loads(data, object_pairs_hook=once)
+    except ValueError as error:  # a number of thousands of digits
+        raise OpenError("malformed", tr("a number is too long to be read")) from error
+
+
+def _typed(data: bytes) -> BoatFile:
+    try:
+        return msgspec.json.decode(data, type=BoatFile)
+    except msgspec.ValidationError as error:
+        raise _invalid(json.loads(data), error) from error
+    except msgspec.DecodeError as error:
+        raise _malformed(data, error) from error
+
+
+def _migrated(data: bytes, version: int) -> BoatFile:
+    tree = migrate(json.loads(data), version)
+    try:
+        return msgspec.convert(tree, BoatFile)
+    except msgspec.ValidationError as error:
+        raise _invalid(tree, error) from error
+
+
+def _invalid(tree: Mapping[str, Any], error: msgspec.ValidationError) -> OpenError:
+    place = Place.of_error(tree, str(error))
+    return OpenError("invalid", place.reason, place.text)
+
+
+def _check_sound(document: Document) -> None:
+    found = problems(document)
+    if found:
+        file = from_document(document)
+        named = "; ".join(tell(problem, file) for problem in found[:10])
+        more = tr(" and {count} more").format(count=len(found) - 10) if len(found) > 10 else ""
+        raise OpenError("unsound", tr("the records do not fit together: ") + named + more)
