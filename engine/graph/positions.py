@@ -45,8 +45,10 @@ def both(one: Needs, other: Needs) -> Needs | None:
 
 
 def position_text(needs: Needs, names: Mapping[str, str]) -> str:
-    """The positions in words: "Q1 at 1, T2 inverting"; names by part id."""
-    listed = [f"{names.get(part, part)} at {' or '.join(sorted(states))}" for part, states in sorted(needs.items())]
+    """The positions in words: "Q1 in position 1, T2 in position inverting"; names by part id."""
+    listed = [
+        f"{names.get(part, part)} in position {' or '.join(sorted(states))}" for part, states in sorted(needs.items())
+    ]
     return ", ".join(listed) or "the switches in any position"
 
 

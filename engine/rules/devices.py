@@ -70,9 +70,9 @@ def is_cranking(boat: Boat, device: Device) -> bool:
 
 
 def first_devices(boat: Boat) -> frozenset[str]:
-    """The keys of the devices that nothing else protects: the first in series with a source."""
+    """The keys of the devices that are first in series with a battery or an AC source."""
     found: set[str] = set()
-    seen = {source.live for source in boat.sources}
+    seen = {source.live for source in boat.sources if source.kind == "battery" or source.is_ac}
     queue = list(seen)
     while queue:
         for _, other, edge in boat.wires.edges(queue.pop(), data="edge"):
