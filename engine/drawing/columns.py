@@ -236,14 +236,19 @@ def _wanted_y(cell: Cell, flipped: bool, link: _Link | None, before: Mapping[str
 
 
 def _tag_room(shape: PartShape) -> tuple[float, float]:
-    """Height above and below a part that its tag takes."""
+    """Height above and below a part that its tag takes, and a run that leaves at its foot."""
     if not shape.tags or _tag_beside(shape):
-        return (0.0, 0.0)
+        return (0.0, 7.5 if _leaves_below(shape) else 0.0)
     sides = {side for pin in shape.pins for side in pin.sides}
     lines = [line.height_mm * 1.6 for line in shape.tags]
     if sides == {"left", "right"} and shape.box[3] - shape.box[1] <= 15.0:
         return (lines[0] + 1.0, sum(lines[1:]) + 1.0)
     return (sum(lines) + 1.0, 2.5 if "bottom" not in sides else 7.5)
+
+
+def _leaves_below(shape: PartShape) -> bool:
+    """A lead at the foot that is drawn ends at the edge of the box; one that is left out does not."""
+    return any(pin.sides == ("bottom",) and abs(pin.y_mm - shape.box[3]) < 0.1 for pin in shape.pins)
 
 
 def _stand_foot(foot: Sequence[Cell], lowest: float, area: Box) -> dict[str, _Stand]:

@@ -17,7 +17,7 @@ from engine.drawing.search import search
 from engine.drawing.tracks import Node, Tracks, node_at, point_at, unit_nodes
 
 BEND = 3.0
-CROSSING = 9.0
+CROSSING = 15.0
 BESIDE = 0.7
 BUSY = 6.0
 REACH = 10
