@@ -62,7 +62,7 @@ class Image(msgspec.Struct, frozen=True):
 class Group(msgspec.Struct, frozen=True):
     """Primitives that belong to one thing; a click finds the key ("part:p3", "run:r7", "position:p4/12", "frame").
 
-    In a PDF, "anchor:NAME" is a place that can be jumped to and "link:NAME" jumps there.
+    In a PDF, "anchor:NAME" is a place that can be jumped to and "link:NAME" jumps there; "section:TITLE" gets a bookmark.
     """
 
     key: str

@@ -19,7 +19,7 @@ from engine.drawing.theme import PAPER, Theme, colour, rgb
 MM = 72 / 25.4
 """Points in a millimetre."""
 
-ANCHOR, LINK = "anchor:", "link:"
+ANCHOR, LINK, SECTION = "anchor:", "link:", "section:"
 
 Target = str | PathLike[str] | BinaryIO
 
@@ -94,14 +94,15 @@ def write_pdf(
 ) -> None:
     """Write the pages to a file (path or open binary file), each in its own size, in the colours of the theme.
 
-    With `bookmarks` each page that has a title gets a bookmark; with `links` a group "link:NAME" jumps to the group
-    "anchor:NAME". A link whose anchor is on none of the pages is left out. OSError if the file cannot be written.
+    With `bookmarks` each group "section:TITLE", or a page with a title and no such group, gets a bookmark; with `links` a
+    group "link:NAME" jumps to the group "anchor:NAME". A link whose anchor is on none of the pages is left out. OSError
+    if the file cannot be written.
     """
     canvas = _canvas(title, author, subject)
     anchors = {key for page in pages for key, _ in _keyed(page.items, ANCHOR)} if links else set()
     for page in pages:
         _draw_page(canvas, page, theme, anchors)
-        if bookmarks and page.title:
+        if bookmarks:
             _bookmark(canvas, page)
         canvas.showPage()
     _deliver(canvas.getpdfdata(), target)
@@ -218,10 +219,19 @@ def _place_anchors_and_links(canvas: Any, page: Page, anchors: set[str]) -> None
 
 
 def _bookmark(canvas: Any, page: Page) -> None:
+    """One for each section that begins on the page; where none does, one for the page if it has a title."""
     name = f"page {canvas.getPageNumber()}"
-    canvas.bookmarkPage(name, fit="Fit")
-    canvas.addOutlineEntry(page.title, name, level=0)
-    canvas.showOutline()
+    sections = list(_keyed(page.items, SECTION))
+    for title, group in sections:
+        box = items_box(group.items)
+        top = (page.height_mm - (box[1] if box else 0.0) + 5) * MM
+        canvas.bookmarkPage(f"{name} {title}", fit="XYZ", left=0, top=top, zoom=0)
+        canvas.addOutlineEntry(title, f"{name} {title}", level=0)
+    if page.title and not sections:
+        canvas.bookmarkPage(name, fit="Fit")
+        canvas.addOutlineEntry(page.title, name, level=0)
+    if page.title or sections:
+        canvas.showOutline()
 
 
 def _deliver(content: bytes, target: Target) -> None:

@@ -123,7 +123,8 @@ def heading(string: str, width_mm: float, *, anchor: str = "", new_page: bool = 
     lines = wrap(string, width_mm, HEADING_MM, "bold")
     texts = _lines(lines, 0.0, 3.0 + HEADING_MM, HEADING_MM, "bold", "accent")
     foot = 3.0 + HEADING_MM + (len(lines) - 1) * HEADING_MM * LINE_PITCH + 2.0
-    items: tuple[Item, ...] = (*texts, Path(line(0, foot, width_mm, foot), Pen("accent", 0.35)))
+    inner: tuple[Item, ...] = (*texts, Path(line(0, foot, width_mm, foot), Pen("accent", 0.35)))
+    items: tuple[Item, ...] = (Group(f"section:{string}", inner),)
     if anchor:
         items = (Group(f"anchor:{anchor}", items),)
     return Block(foot + 2.0, items, keeps=True, new_page=new_page, section=string)
@@ -160,7 +161,7 @@ def warning(word: str, string: str, width_mm: float, height_mm: float = BODY_MM)
     first = 3.0 + height_mm * RISE
     texts = _lines(lines, left, first + height_mm * LINE_PITCH, height_mm)
     box_mm = max(14.0, _height(lines, height_mm) + height_mm * LINE_PITCH + 5.0)
-    items = (
+    items: tuple[Item, ...] = (
         Path(rectangle(0, 0, width_mm, box_mm, 1.0), Pen("rule", 0.25), "caution.fill"),
         *warning_triangle(8.0, box_mm / 2 + 4.2, 9.6),
         Text(left, first, word, height_mm, weight="bold"),

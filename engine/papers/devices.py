@@ -1,0 +1,156 @@
+"""Every fuse and breaker of the boat as an owner meets it: where it is, what it protects, what may be fitted.
+
+Facts only; knows no layout.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import msgspec
+
+from engine.graph.boat import Boat
+from engine.graph.poles import Edge, Node
+from engine.messages import tr
+from engine.model.network import Part, Position
+from engine.model.quantity import Quantity, high
+from engine.papers import figures
+from engine.papers.circuits import (
+    Limit,
+    Reach,
+    behind,
+    family_of,
+    far_side,
+    position_family,
+    steps_from_sources,
+    wire_limit,
+)
+from engine.papers.panels import feed_use
+from engine.papers.supply import supply_of
+from engine.rules.api import Book
+
+LIVE = figures.LIVE
+
+
+class Device(msgspec.Struct, frozen=True):
+    """One fuse or breaker: of its own, a panel's main, or in a way of a panel."""
+
+    part: Part
+    edge: Edge
+    position: Position | None
+    rating_a: Quantity
+    reach: Reach
+    limit: Limit
+
+    @property
+    def is_breaker(self) -> bool:
+        """A breaker is reset; a fuse is replaced."""
+        return self.edge.kind == "breaker"
+
+    @property
+    def too_large(self) -> bool:
+        """Whether the one fitted is larger than its wire surely allows."""
+        limit = self.limit
+        return limit.limit_a is not None and not limit.lacks and high(self.rating_a, 0.0) > limit.limit_a + 1e-9
+
+
+def devices_of(boat: Boat, books: Sequence[Book]) -> tuple[Device, ...]:
+    """Every device: those on their own first, then panel by panel; spare ways are left out."""
+    near = steps_from_sources(boat)
+    found = [_device(boat, a, b, edge, near, books) for a, b, edge in _edges(boat)]
+    return tuple(sorted(found, key=lambda device: device.position is not None or _is_main(device.edge)))
+
+
+def _edges(boat: Boat) -> Iterator[tuple[Node, Node, Edge]]:
+    """One live edge for each device, in the order of the parts; the poles of one device count once."""
+    seen: set[tuple[str, str]] = set()
+    order = {part.id: number for number, part in enumerate(boat.network.parts)}
+    edges = [(a, b, edge) for a, b, edge in boat.devices() if a[2] in LIVE and edge.part and edge.link]
+    for a, b, edge in sorted(edges, key=lambda found: order[found[0][0]]):
+        assert edge.part is not None
+        assert edge.link is not None
+        name = (edge.part.id, edge.link.position or f"{edge.link.a[0]}-{edge.link.b[0]}")
+        position = boat.position(edge.part, edge.link.position)
+        if name not in seen and (position is None or position.state == "used"):
+            seen.add(name)
+            yield a, b, edge
+
+
+def _device(boat: Boat, a: Node, b: Node, edge: Edge, near: object, books: Sequence[Book]) -> Device:
+    assert edge.part is not None
+    assert edge.link is not None
+    part = edge.part
+    position = boat.position(part, edge.link.position)
+    far = _outgoing(part, edge, position) or far_side(boat, a, b, near)  # type: ignore[arg-type]
+    starts = _all_poles(boat, far)
+    reached = behind(boat, starts, {part.id})
+    family = position_family(position.device) if position else family_of(part, boat)
+    limit = wire_limit(boat, reached.runs, books, family, *feed_use(reached))
+    if _is_main(edge):
+        limit = Limit(None)
+    return Device(part, edge, position, edge.link.rating_a, reached, limit)
+
+
+def _outgoing(part: Part, edge: Edge, position: Position | None) -> Node | None:
+    if position is None:
+        return None
+    return (part.id, f"p{position.key}", edge.pole)
+
+
+def _all_poles(boat: Boat, node: Node) -> list[Node]:
+    return [(node[0], node[1], pole) for pole in sorted(LIVE) if (node[0], node[1], pole) in boat.wires]
+
+
+def _is_main(edge: Edge) -> bool:
+    return edge.link is not None and edge.link.position == "main"
+
+
+def device_name(edge: Edge, boat: Boat) -> str:
+    """ "F5 Panel feed", "A1 DC panel, way 3", "A2 AC panel, main"."""
+    assert edge.part is not None
+    assert edge.link is not None
+    name = boat.name(edge.part)
+    if edge.link.position == "main":
+        return tr("{panel}, main").format(panel=name)
+    if edge.link.position:
+        return tr("{panel}, way {key}").format(panel=name, key=edge.link.position)
+    return name
+
+
+def short_name(edge: Edge) -> str:
+    """ "F5", "A1 way 3"."""
+    assert edge.part is not None
+    assert edge.link is not None
+    name = edge.part.designation or edge.part.label or edge.part.id
+    if edge.link.position == "main":
+        return tr("{panel} main").format(panel=name)
+    return tr("{panel} way {key}").format(panel=name, key=edge.link.position) if edge.link.position else name
+
+
+def rated(edge: Edge) -> str:
+    """ "fuse 10 A", "breaker 30 A", "fuse ? A"."""
+    word = tr("breaker") if edge.kind == "breaker" else tr("fuse")
+    rating = edge.link.rating_a if edge.link else None
+    return f"{word} {figures.amps(rating)} A"
+
+
+def fed_by(boat: Boat, part: Part) -> Edge | None:
+    """The nearest fuse or breaker through which a load is fed."""
+    for port in boat.ports(part):
+        for pole in port.poles:
+            node = (part.id, port.name, pole)
+            if pole in LIVE and boat.runs_at.get((part.id, port.name)):
+                supply = supply_of(boat, node)
+                if supply.source is not None:
+                    return supply.device
+    return None
+
+
+def is_fed(boat: Boat, part: Part) -> bool:
+    """Whether any source reaches the part along conductors."""
+    return any(
+        supply_of(boat, (part.id, port.name, pole)).source is not None
+        for port in boat.ports(part)
+        for pole in port.poles
+        if pole in LIVE and boat.runs_at.get((part.id, port.name))
+    )

@@ -1,0 +1,166 @@
+"""What the battery switches cut and what they do not: computed on the pole graph. Knows no layout.
+
+All other contacts (relays, float switches, ignition switches) count as closed: what can be live is shown as live.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import msgspec
+import networkx as nx
+
+from engine.graph.boat import Boat
+from engine.graph.paths import Tree, reach, tree_from, way_up
+from engine.graph.poles import Edge, Node
+from engine.model.network import Part
+from engine.papers.circuits import CONSUMERS, PANELS
+
+BATTERY_SWITCHES = (
+    "battery_switch", "battery_switch_2", "battery_selector", "dual_switch", "remote_battery_switch",
+)  # fmt: skip
+OFF = "off"
+TERMINALS = ("generator_dc", "converter", "bus")
+"""Roles whose terminals are told of although nothing is used there."""
+
+
+class Live(msgspec.Struct, frozen=True):
+    """Something that is fed: from which battery, through which devices (nearest to the battery first)."""
+
+    part: Part
+    battery: Part
+    devices: tuple[Edge, ...]
+    panel: str = ""
+    """Id of the panel it hangs on, where it hangs on one."""
+
+
+class Setting(msgspec.Struct, frozen=True):
+    """One position of one battery switch, all other battery switches off."""
+
+    switch: Part
+    state: str
+    feeds: tuple[Live, ...]
+    """What it adds to what is live with every switch off."""
+    joins: tuple[Part, ...] = ()
+    """Batteries that it connects with each other."""
+
+
+def battery_switches(boat: Boat) -> tuple[Part, ...]:
+    """The switches that cut batteries off by hand."""
+    return tuple(part for part in boat.network.parts if part.kind in BATTERY_SWITCHES)
+
+
+def stays_live(boat: Boat) -> tuple[Live, ...]:
+    """Every consumer, panel and terminal that a battery feeds with all battery switches off."""
+    return live_with(boat, {})
+
+
+def settings(boat: Boat) -> tuple[Setting, ...]:
+    """Every position but off of every battery switch."""
+    before = frozenset(live.part.id for live in stays_live(boat))
+    found = []
+    for switch in battery_switches(boat):
+        kind = boat.kind(switch)
+        for state in kind.states if kind else ():
+            if state != OFF:
+                fed = live_with(boat, {switch.id: state})
+                added = tuple(live for live in fed if live.part.id not in before)
+                found.append(Setting(switch, state, added, _joined(boat, {switch.id: state})))
+    return tuple(found)
+
+
+def live_with(boat: Boat, states: Mapping[str, str]) -> tuple[Live, ...]:
+    """What is live with the battery switches in these states (by part id), those not named off."""
+    wires = positive_wires(boat, states)
+    tree = tree_from(wires, _batteries(boat))
+    found: dict[str, Live] = {}
+    for node in tree:
+        part = boat.parts.get(node[0])
+        if part is None or part.id in found or boat.role(part) not in (*CONSUMERS, *PANELS, *TERMINALS):
+            continue
+        found[part.id] = _live(boat, tree, node, part)
+    order = {part.id: number for number, part in enumerate(boat.network.parts)}
+    return tuple(sorted(found.values(), key=lambda live: order[live.part.id]))
+
+
+def _live(boat: Boat, tree: Tree, node: Node, part: Part) -> Live:
+    steps = way_up(tree, node) or ()
+    # way_up runs from the root's side to the part's own side when read backwards
+    downwards = tuple(reversed(steps))
+    root = downwards[0].start if downwards else node
+    devices = tuple(step.edge for step in downwards if step.edge.kind in ("fuse", "breaker"))
+    panels = [step.edge.part.id for step in downwards if step.edge.part is not None
+              and boat.role(step.edge.part) in PANELS and step.edge.part.id != part.id]  # fmt: skip
+    return Live(part, boat.parts[root[0]], devices, panels[-1] if panels else "")
+
+
+def positive_wires(boat: Boat, states: Mapping[str, str]) -> nx.MultiGraph:
+    """The positive conductors with the battery switches set; every other contact closed."""
+    graph: nx.MultiGraph = nx.MultiGraph()
+    graph.add_nodes_from(node for node in boat.wires if node[2] == "+")
+    for a, b, key, edge in boat.wires.edges(keys=True, data="edge"):
+        if a[2] == "+" and b[2] == "+" and not _is_open(edge, states):
+            graph.add_edge(a, b, key=key, edge=edge)
+    return graph
+
+
+def _is_open(edge: Edge, states: Mapping[str, str]) -> bool:
+    part = edge.part
+    if part is None or edge.link is None or part.kind not in BATTERY_SWITCHES or edge.kind != "contact":
+        return False
+    return states.get(part.id, OFF) not in edge.link.states
+
+
+def _batteries(boat: Boat) -> list[Node]:
+    return [source.live for source in boat.sources if source.kind == "battery" and source.live[2] == "+"]
+
+
+def _joined(boat: Boat, states: Mapping[str, str]) -> tuple[Part, ...]:
+    """Batteries that the switch itself connects: they meet over its closed contacts, relays left open."""
+    wires = positive_wires(boat, states)
+    wires.remove_edges_from([
+        (a, b, key) for a, b, key, edge in wires.edges(keys=True, data="edge")
+        if edge.kind == "contact" and edge.part is not None and edge.part.id not in states
+    ])  # fmt: skip
+    roots = _batteries(boat)
+    for root in roots:
+        met = [node for node in roots if node in reach(wires, [root])]
+        if len(met) > 1:
+            return tuple(boat.parts[node[0]] for node in met)
+    return ()
+
+
+def first_devices(lives: Iterable[Live]) -> tuple[Edge, ...]:
+    """The device nearest to the battery on the way to each, each once: what must come out to make them dead."""
+    found: dict[str, Edge] = {}
+    for live in lives:
+        if live.devices:
+            found.setdefault(live.devices[0].key, live.devices[0])
+    return tuple(found.values())
+
+
+def unfused(lives: Sequence[Live]) -> tuple[Live, ...]:
+    """What is fed from a battery with no fuse or breaker on the way."""
+    return tuple(live for live in lives if not live.devices)
+
+
+def ac_sources(boat: Boat) -> tuple[Part, ...]:
+    """Shore inlets, generators, inverters: what can make AC aboard, whatever the battery switches say."""
+    found: dict[str, Part] = {}
+    for source in boat.sources:
+        if source.is_ac and source.kind != "transformer":
+            found.setdefault(source.part.id, source.part)
+    return tuple(found.values())
+
+
+def main_breakers(boat: Boat) -> tuple[Part, ...]:
+    """The first breaker behind each shore inlet."""
+    found: dict[str, Part] = {}
+    for source in boat.sources:
+        if source.kind == "shore":
+            tree = tree_from(boat.wires, [source.live])
+            for node in tree:
+                step = tree[node]
+                if step is not None and step.edge.kind == "breaker" and step.edge.part is not None:
+                    found.setdefault(source.part.id, step.edge.part)
+    return tuple({part.id: part for part in found.values()}.values())

@@ -1,0 +1,268 @@
+"""The tables of the owner's drawing: index by load, fuses and breakers, room for additions, batteries, colours.
+
+Plain words, large letters. Sets what devices.py and panels.py have found out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from engine.drawing.legend import COLOUR_NAMES
+from engine.graph.boat import Boat, quantity
+from engine.messages import tr
+from engine.model.network import Part
+from engine.papers import figures
+from engine.papers.circuits import Limit, position_family, smallest_wire
+from engine.papers.devices import Device, device_name, devices_of, fed_by, is_fed, rated, short_name
+from engine.papers.footnotes import Footnotes
+from engine.papers.panel_schedule import circuit_name, left_label, left_text
+from engine.papers.panels import Panel, Way, largest_device, panels_of
+from engine.papers.places import Places
+from engine.papers.subject import Subject
+from engine.papers.table import Cell, Column, Row, Style, table
+from engine.papers.text_flow import Block, gap, heading, paragraph
+
+LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter")
+TABLE_MM = 2.3
+
+
+def style(width: float) -> Style:
+    """How tables of the owner's drawing are set."""
+    return Style(width, TABLE_MM, pad_mm=1.1)
+
+
+def index_of_loads(subject: Subject, places: Places, width: float) -> list[Block]:
+    """Every consumer by its name: which fuse or breaker, where that is, where both are drawn."""
+    boat = subject.boat
+    loads = sorted(boat.with_role(*LOADS), key=lambda part: (load_title(part, boat).casefold(), part.designation))
+    rows = [_index_row(part, boat, places) for part in loads]
+    columns = (
+        Column(tr("What"), 46), Column(tr("Fuse or breaker"), 42), Column(tr("where it is"), 40),
+        Column(tr("Where the load is"), 34), Column(tr("Sheet"), 15),
+    )  # fmt: skip
+    intro = tr("Find what has failed in the first column. “Sheet” gives the sheet and the zone on it: 1.B4 is sheet 1, "
+               "row B, column 4.")  # fmt: skip
+    return [
+        heading(tr("Index: which fuse or breaker is it?"), width, anchor="section/index"),
+        paragraph(intro, width, keeps=True),
+        *(table(columns, rows, style(width)) or [paragraph(tr("The drawing shows no loads."), width)]),
+        gap(4.0),
+    ]
+
+
+def load_title(part: Part, boat: Boat) -> str:
+    """The load's label, or what it is."""
+    kind = boat.kind(part)
+    return part.label or (kind.title if kind else part.kind)
+
+
+def _index_row(part: Part, boat: Boat, places: Places) -> Row:
+    title = f"{load_title(part, boat)} ({part.designation})" if part.designation else load_title(part, boat)
+    device = fed_by(boat, part)
+    zone = Cell(places.zone(part) or tr("not drawn"), link=places.anchor(part))
+    anchor = f"index/{part.id}"
+    if device is None or device.part is None:
+        none = tr("none: starting circuit") if boat.role(part) == "starter" else tr("none on the drawing")
+        none = none if is_fed(boat, part) else tr("nothing on the drawing feeds it")
+        return Row((Cell(title, "bold"), none, "", places.aboard(part) or figures.UNKNOWN, zone), anchor=anchor)
+    name = Cell(f"{short_name(device)}, {rated(device)}", link=_device_anchor(device.key))
+    cells = (
+        Cell(title, "bold"),
+        name,
+        place_of(device.part, boat, places),
+        places.aboard(part) or figures.UNKNOWN,
+        zone,
+    )
+    return Row(cells, anchor=anchor)
+
+
+def place_of(part: Part, boat: Boat, places: Places) -> str:
+    """The label and the place aboard; "?" where the drawing has neither."""
+    return " · ".join(each for each in (part.label, places.aboard(part)) if each) or figures.UNKNOWN
+
+
+def _device_anchor(key: str) -> str:
+    return f"device/{key}"
+
+
+def fuse_table(subject: Subject, places: Places, width: float) -> list[Block]:
+    """Every fuse and breaker in use: fit this, never larger than."""
+    boat, notes = subject.boat, Footnotes()
+    devices = devices_of(boat, subject.books)
+    rows = [_device_row(device, boat, places, notes) for device in devices]
+    columns = (
+        Column(tr("Device"), 44), Column(tr("where it is"), 32), Column(tr("It protects"), 52),
+        Column(tr("Fit this"), 24), Column(tr("Never larger than"), 23), Column(tr("Sheet"), 13),
+    )  # fmt: skip
+    intro = tr("Replace a fuse with one of the same kind and rating: “Fit this”. “Never larger than” is what its wire can "
+               "stand, for a qualified electrician who changes a circuit; the maker of what it feeds may ask for less. If a "
+               "new fuse blows or a breaker trips again, find the fault first.")  # fmt: skip
+    return [
+        heading(tr("Fuses and breakers"), width, anchor="section/fuses"),
+        paragraph(intro, width, keeps=True),
+        *(table(columns, rows, style(width)) or [paragraph(tr("The drawing shows no fuse and no breaker."), width)]),
+        *note_blocks(notes, width),
+        gap(4.0),
+    ]
+
+
+def note_blocks(notes: Footnotes, width: float) -> list[Block]:
+    """The footnotes of a table."""
+    items = notes.items(width)
+    return [Block(notes.height_mm, tuple(items))] if items else []
+
+
+def _device_row(device: Device, boat: Boat, places: Places, notes: Footnotes) -> Row:
+    fit_this = f"{rated(device.edge)}"
+    largest, colour = _never_larger(device, notes)
+    cells = (
+        Cell(device_name(device.edge, boat), "bold"),
+        places.aboard(device.part) or figures.UNKNOWN,
+        protects(device, boat),
+        fit_this,
+        Cell(largest, "bold", colour),
+        Cell(places.zone(device.part) or figures.UNKNOWN, link=places.anchor(device.part)),
+    )
+    return Row(cells, anchor=_device_anchor(device.edge.key))
+
+
+def protects(device: Device, boat: Boat) -> str:
+    """The circuit, or what is fed through the device."""
+    if device.position is not None and device.position.label:
+        return device.position.label
+    fed = device.reach.panels or device.reach.consumers
+    if fed:
+        return figures.joined(boat.name(part) for part in fed[:4]) + (" …" if len(fed) > 4 else "")
+    numbers = [run.number or figures.UNKNOWN for run, _ in device.reach.runs]
+    return tr("wires {numbers}").format(numbers=", ".join(dict.fromkeys(numbers))) if numbers else figures.UNKNOWN
+
+
+def _never_larger(device: Device, notes: Footnotes) -> tuple[str, str]:
+    """The limit with its colour. What cannot be told is said to be not known, never taken at its best."""
+    limit: Limit = device.limit
+    if device.too_large:
+        note = tr("The one fitted is larger than this wire allows. Have it looked at by a qualified electrician.")
+        return notes.marked(_amps(limit), note), "danger"
+    if limit.limit_a is None or (limit.lacks and not _covers(device)):
+        note = tr("Fit no larger than “Fit this”: the drawing does not say enough of the wire.")
+        return notes.marked(tr("not known"), note), "ink"
+    return _amps(limit), "ink"
+
+
+def _amps(limit: Limit) -> str:
+    value = limit.rating_a if limit.rating_a is not None else limit.limit_a
+    return f"{figures.number(value)} A" if value is not None else figures.UNKNOWN
+
+
+def _covers(device: Device) -> bool:
+    """Whether even at its worst the wire allows the device that is fitted."""
+    fitted = device.rating_a
+    if fitted is None or device.limit.rating_a is None:
+        return False
+    return (fitted[1] if isinstance(fitted, tuple) else fitted) <= device.limit.rating_a
+
+
+def additions(subject: Subject, width: float) -> list[Block]:
+    """Spare and prepared ways, what they take, what wire that needs, and what the panel's bus has left."""
+    boat, panels = subject.boat, panels_of(subject.boat, subject.books)
+    rows = [_room_row(panel, way, subject) for panel in panels for way in panel.room]
+    columns = (
+        Column(tr("Way"), 40), Column(tr("Kept for"), 44), Column(tr("Largest fuse or breaker"), 34),
+        Column(tr("Wire"), 70),
+    )  # fmt: skip
+    intro = tr("Have additions made by a qualified electrician. The wire of a new circuit must allow the largest fuse that fits "
+               "its holder, and be large enough for its length: a long circuit needs a larger wire than the one named here.")  # fmt: skip
+    left = [
+        paragraph(f"{boat.name(panel.part)}: {left_label(panel)[:1].lower() + left_label(panel)[1:]}: {left_text(panel)}"
+                  + tr(", all circuits counted as on at once."), width)
+        for panel in panels
+    ]  # fmt: skip
+    none = paragraph(tr("The drawing shows no spare and no prepared way."), width)
+    return [
+        heading(tr("What may be added, and where"), width, anchor="section/additions"),
+        paragraph(intro, width, keeps=True),
+        *(table(columns, rows, style(width)) or [none]),
+        gap(2.0),
+        *left,
+        gap(3.0),
+    ]
+
+
+def _room_row(panel: Panel, way: Way, subject: Subject) -> Row:
+    largest = largest_device(way.position)
+    device = figures.position_device(way.position).lower()
+    takes = f"{device} {figures.amps(largest)} A" if largest is not None else f"{device} ? A"
+    name = tr("{panel} way {key}").format(panel=panel.part.designation, key=way.position.key)
+    return Row((Cell(name, "bold"), circuit_name(way), takes, _room_wire(panel, way, subject)))
+
+
+def _room_wire(panel: Panel, way: Way, subject: Subject) -> str:
+    if way.runs:
+        run = way.runs[0]
+        allows = figures.amps(way.limit.rating_a)
+        return tr("wire {number} is there, {size}; it allows {amps} A").format(
+            number=run.number or figures.UNKNOWN, size=figures.size(run), amps=allows
+        )
+    largest = largest_device(way.position)
+    if not isinstance(largest, (int, float)):
+        return tr("none yet; which size depends on the fuse or breaker")
+    size = smallest_wire(
+        largest, subject.books, position_family(way.position.device), subject.particulars.units, panel.is_ac
+    )
+    if size is None:
+        return tr("none yet; no size can be named")
+    return tr("none yet; {size} or larger (105 °C insulation, a pair by itself, not in the engine space)").format(
+        size=size.name
+    )
+
+
+def batteries(subject: Subject, places: Places, width: float) -> list[Block]:
+    """Each battery with what the drawing says of it."""
+    boat = subject.boat
+    rows = [_battery_row(part, boat, places) for part in boat.with_role("battery")]
+    columns = (
+        Column(tr("Battery"), 48), Column(tr("where it is"), 40), Column(tr("Type"), 22), Column(tr("Voltage"), 18, "end"),
+        Column(tr("Capacity at 20 h"), 30, "end"), Column(tr("Cold cranking"), 24, "end"),
+    )  # fmt: skip
+    body = table(columns, rows, style(width)) or [paragraph(tr("The drawing shows no battery."), width)]
+    return [heading(tr("Batteries"), width, anchor="section/batteries"), *body, gap(4.0)]
+
+
+def _battery_row(part: Part, boat: Boat, places: Places) -> Row:
+    chemistry = part.values.get("chemistry")
+    return Row((
+        Cell(boat.name(part), "bold"),
+        places.aboard(part) or figures.UNKNOWN,
+        str(chemistry) if chemistry else figures.UNKNOWN,
+        f"{figures.amps(quantity(part, 'nominal_v'))} V",
+        f"{figures.amps(quantity(part, 'capacity_ah'))} Ah",
+        f"{figures.amps(quantity(part, 'cca_a'))} A",
+    ))  # fmt: skip
+
+
+def colours_used(subject: Subject, width: float) -> list[Block]:
+    """Which insulation colours this boat uses for which conductor."""
+    uses: dict[str, dict[str, None]] = {}
+    for run in subject.document.network.runs:
+        for pole, code in zip(run.poles, figures.colour_codes(run), strict=True):
+            if code != figures.UNKNOWN:
+                uses.setdefault(pole, {}).setdefault(code)
+    rows = [_colour_row(pole, list(uses[pole])) for pole in POLE_WORDS if pole in uses]
+    columns = (Column(tr("Conductor"), 60), Column(tr("Colour on this boat"), 117))
+    return [heading(tr("Wire colours"), width, anchor="section/colours"), *table(columns, rows, style(width)), gap(4.0)]
+
+
+POLE_WORDS = {
+    "+": "DC positive", "-": "DC negative", "L": "AC line (live)", "L1": "AC line 1 (live)", "L2": "AC line 2 (live)",
+    "N": "AC neutral", "PE": "Protective earth", "BOND": "Bonding",
+}  # fmt: skip
+
+
+def _colour_row(pole: str, codes: Sequence[str]) -> Row:
+    words = ", ".join(f"{_colour_words(code)} ({code})" for code in codes)
+    return Row((Cell(tr(POLE_WORDS[pole]), "bold"), Cell(words, swatches=tuple(codes[:6]))))
+
+
+def _colour_words(code: str) -> str:
+    parts: Iterable[str] = code.split("/")
+    return tr(" with ").join(tr(COLOUR_NAMES.get(part, part)) for part in parts)
