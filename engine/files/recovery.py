@@ -16,10 +16,10 @@ from pathlib import Path
 
 import msgspec
 
-from engine.files.codec import decode_boat, encode_boat
+from engine.files.codec import decode_boat
 from engine.files.errors import OpenError
 from engine.files.process import birth_mark, is_running
-from engine.files.save import write_safely
+from engine.files.save import encoded, write_safely
 from engine.messages import tr
 from engine.model.document import Document
 
@@ -76,7 +76,7 @@ def write_recovery(document: Document, original: Path | None, session: str, fold
         birth=birth_mark(os.getpid()),
     )
     file = _file(session, place)
-    write_safely(file, msgspec.json.encode(head) + b"\n" + encode_boat(document), keep_previous=False)
+    write_safely(file, msgspec.json.encode(head) + b"\n" + encoded(document), keep_previous=False)
     return file
 
 

@@ -36,13 +36,18 @@ _REASONS: Mapping[int, tuple[str, str, str]] = {
 
 def save_boat(document: Document, path: Path) -> None:
     """Save the document; the previous version stays beside it as NAME~. Raises SaveError, the old file untouched."""
+    data = encoded(document)
+    _check_readable(document, data)
+    write_safely(path, data)
+
+
+def encoded(document: Document) -> bytes:
+    """The bytes of the boat file. Raises SaveError where a text is none."""
     try:
-        data = encode_boat(document)
+        return encode_boat(document)
     except UnicodeEncodeError as error:
         what = tr("a text holds half a character ({text})").format(text=ascii(error.object[error.start : error.end]))
         raise SaveError("unsound", what, tr("Type that text again.")) from error
-    _check_readable(document, data)
-    write_safely(path, data)
 
 
 def _check_readable(document: Document, data: bytes) -> None:
