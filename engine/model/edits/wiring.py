@@ -170,10 +170,12 @@ def remove_inline(document: Document, part_id: str, inline: tuple[str, ...]) -> 
 
 
 def _sides(document: Document, part_id: str, inline: tuple[str, ...]) -> tuple[Run, Run]:
-    """The one run on each side of an in-line device."""
+    """The one run on each side of an in-line device; they come from different ports, with the same poles."""
     at = [[run for run in document.network.runs if End(part=part_id, port=port) in (run.a, run.b)] for port in inline]
-    if [len(runs) for runs in at] == [1, 1] and at[0] != at[1] and set(at[0][0].poles) == set(at[1][0].poles):
-        return at[0][0], at[1][0]
+    if [len(runs) for runs in at] == [1, 1] and at[0] != at[1]:
+        (first,), (second,) = at
+        if set(first.poles) == set(second.poles) and _far(first, part_id) != _far(second, part_id):
+            return first, second
     raise EditRefused("cannot-join", {"designation": part_of(document, part_id).designation})
 
 

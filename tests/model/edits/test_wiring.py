@@ -103,6 +103,13 @@ def test_the_runs_of_a_removed_inline_device_are_joined() -> None:
     assert problems(joined, port_names) == ()
 
 
+def test_a_device_whose_runs_come_from_one_port_cannot_be_taken_out() -> None:
+    """Found by the random walk: the joined run would have had both ends on one stud."""
+    boat = reconnect(small_boat(), "w7", "b", End(part="p2", port="s1"))
+    with pytest.raises(EditRefused, match="cannot-join"):
+        remove_inline(boat, "p3", kind("fuse_bolt").inline)
+
+
 def test_a_device_without_one_run_on_each_side_cannot_be_taken_out() -> None:
     boat = connect(small_boat(), End(part="p3", port="b"), End(part="p5", port="supply"), ("+",))
     with pytest.raises(EditRefused, match="cannot-join"):
