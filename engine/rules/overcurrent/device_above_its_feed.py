@@ -40,7 +40,7 @@ def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
     nothing: the whole panel goes dark in its place, and whoever looks at its rating thinks the circuit has that much."""
     for device in boat.derive(devices):
         sides = [_arriving(boat, node) for node in (device.a, device.b)]
-        if any(worst.by for worst, _ in sides):
+        if any(worst.by for worst, _ in sides) and boat.runs_at.get(device.b[:2]):
             yield _judge(boat, device, [worst for worst, _ in sides], [best for _, best in sides])
 
 
