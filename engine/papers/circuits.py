@@ -10,10 +10,11 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 import msgspec
 
 from engine.electrics.ampacity import allowed_current
-from engine.electrics.protection import Use, device_limit, largest_standard_rating, standard_ratings
+from engine.electrics.minimum_sizes import minimum_size
+from engine.electrics.protection import Use, device_limit, largest_standard_rating
 from engine.electrics.sizes import ConductorSize, standard_sizes
 from engine.electrics.sources import ElectricsError
-from engine.graph.boat import Boat, quantity
+from engine.graph.boat import Boat
 from engine.graph.demand import taps_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run, UnitSystem
@@ -23,12 +24,6 @@ from engine.rules.bounds import allowed, rulebook, size_of
 
 PANELS = ("dc_panel", "ac_panel")
 CONSUMERS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter", "transformer")
-FAMILIES: Mapping[str, str] = {
-    "fuse_blade": "blade", "fuse_carrier": "blade", "fuse_class_t": "class-t", "fuse_post": "battery-terminal",
-    "breaker": "thermal-breaker", "breaker_2": "thermal-breaker",
-}  # fmt: skip
-"""Rating series by device kind; the other breakers have that of panel breakers, bolt-down fuses one by their rating."""
-BOLTED = ("midi", "anl", "mega")
 SPARE_INSULATION_C = 105.0
 """Insulation assumed for a wire that is still to be chosen (tinned marine cable; common practice, no source)."""
 
@@ -54,6 +49,8 @@ class Reach(msgspec.Struct, frozen=True):
     """Loads, converters and panels, through further devices as well."""
     panels: tuple[Part, ...] = ()
     batteries: tuple[Part, ...] = ()
+    direct: frozenset[str] = frozenset()
+    """Ids of the parts reached before another device."""
     draws: Mapping[str, Draw] = {}
     """What the loads reached draw, by pole; panels are not counted."""
 
@@ -79,8 +76,14 @@ def behind(boat: Boat, starts: Iterable[Node], barred: Collection[str]) -> Reach
     """Everything fed from the starts, not going through the parts in `barred` (their ids), nor into sources or panels."""
     walk = _Walk(boat, frozenset(barred))
     walk.run(starts)
-    return Reach(tuple(walk.runs.values()), tuple(walk.consumers.values()), tuple(walk.panels.values()),
-                 tuple(walk.batteries.values()), walk.draws())  # fmt: skip
+    return Reach(
+        tuple(walk.runs.values()),
+        tuple(walk.consumers.values()),
+        tuple(walk.panels.values()),
+        tuple(walk.batteries.values()),
+        frozenset(walk.direct),
+        walk.draws(),
+    )
 
 
 def load_taps(boat: Boat) -> Mapping[Node, Draw]:
@@ -104,6 +107,8 @@ class _Walk:
         self.consumers: dict[str, Part] = {}
         self.panels: dict[str, Part] = {}
         self.batteries: dict[str, Part] = {}
+        self.direct: set[str] = set()
+        self._taps: set[tuple[str, str]] = set()
         self._seen: dict[Node, bool] = {}
 
     def run(self, starts: Iterable[Node]) -> None:
@@ -111,17 +116,25 @@ class _Walk:
         self._seen = dict.fromkeys((node for node, _ in queue), True)
         while queue:
             node, direct = queue.popleft()
-            if self._ends_at(node):
+            if self._ends_at(node, direct):
                 continue
             for _, other, edge in self.boat.wires.edges(node, data="edge"):
-                passed = direct and edge.kind not in ("fuse", "breaker")
                 if edge.part is not None and edge.part.id in self.barred:
                     continue
-                if edge.run is not None and direct and not (self._is_tap(other) and self.runs):
-                    self.runs.setdefault((edge.run.id, edge.pole), (edge.run, edge.pole))
+                if edge.run is not None and direct:
+                    self._take(edge.run, edge.pole, other)
+                passed = direct and edge.kind not in ("fuse", "breaker")
                 if other not in self._seen or (passed and not self._seen[other]):
                     self._seen[other] = passed
                     queue.append((other, passed))
+
+    def _take(self, run: Run, pole: str, other: Node) -> None:
+        """Note the core, unless it only leads into a device of its own: that device is the one to protect it."""
+        part = self.boat.parts.get(other[0])
+        if self.runs and part is not None and self.boat.role(part) == "protection":
+            self._taps.add((run.id, pole))
+        if (run.id, pole) not in self._taps:
+            self.runs.setdefault((run.id, pole), (run, pole))
 
     def draws(self) -> Mapping[str, Draw]:
         """Sum of the loads reached, by pole."""
@@ -131,16 +144,13 @@ class _Walk:
                 found[node[2]] = found.get(node[2], Draw()).plus(taps[node])
         return found
 
-    def _is_tap(self, node: Node) -> bool:
-        """A conductor that leads straight into a device of its own is that device's to protect."""
-        part = self.boat.parts.get(node[0])
-        return part is not None and self.boat.role(part) == "protection"
-
-    def _ends_at(self, node: Node) -> bool:
+    def _ends_at(self, node: Node, direct: bool) -> bool:
         """Note the part; sources and panels are not walked through."""
         part = self.boat.parts.get(node[0])
         if part is None or part.id in self.barred:
             return False
+        if direct:
+            self.direct.add(part.id)
         role = self.boat.role(part)
         if role in PANELS:
             self.panels[part.id] = part
@@ -158,8 +168,12 @@ def wire_limit(
     family: str,
     use: Use = "branch",
     panel_a: float | None = None,
+    beside: Mapping[tuple[str, str], float] | None = None,
 ) -> Limit:
-    """The largest rating of the family that every one of the cores allows under every rulebook."""
+    """The largest rating of the family that every one of the cores allows under every rulebook.
+
+    `beside`: (run id, pole) -> what other devices and sources push through the same core, A; that much less is left.
+    """
     lowest = Limit(None)
     lacks: list[str] = []
     for run, pole in cores:
@@ -167,6 +181,7 @@ def wire_limit(
             one = _core_limit(boat, run, pole, book, family, use, panel_a)
             if one.limit_a is None:
                 return one
+            one = _less(one, (beside or {}).get((run.id, pole), 0.0), family)
             lacks += one.lacks
             if lowest.limit_a is None or one.limit_a < lowest.limit_a:
                 lowest = one
@@ -174,6 +189,13 @@ def wire_limit(
         return lowest
     own = [lack for lack in dict.fromkeys(lacks) if lowest.run and lack.startswith(f"run:{lowest.run.id} ")]
     return msgspec.structs.replace(lowest, lacks=tuple(own))
+
+
+def _less(limit: Limit, beside_a: float, family: str) -> Limit:
+    if beside_a <= 0 or limit.limit_a is None:
+        return limit
+    left_a = max(0.0, limit.limit_a - beside_a)
+    return Limit(largest_standard_rating(left_a, family), left_a, limit.run, limit.lacks)
 
 
 def _core_limit(boat: Boat, run: Run, pole: str, book: Book, family: str, use: Use, panel_a: float | None) -> Limit:
@@ -190,14 +212,6 @@ def _core_limit(boat: Boat, run: Run, pole: str, book: Book, family: str, use: U
     return Limit(largest_standard_rating(limit_a, family), limit_a, run, found.lacks)
 
 
-def family_of(part: Part, boat: Boat) -> str:
-    """The rating series of a device."""
-    if part.kind == "fuse_bolt":
-        rating = high(quantity(part, "rating_a"), 0.0)
-        return next((name for name in BOLTED if rating in standard_ratings(name)), "anl")
-    return FAMILIES.get(part.kind, "panel-breaker")
-
-
 def position_family(device: str) -> str:
     """The rating series of a way: pull-out carriers take blade fuses, boards panel breakers (common practice)."""
     return "blade" if device == "fuse" else "panel-breaker"
@@ -206,8 +220,8 @@ def position_family(device: str) -> str:
 def smallest_wire(
     rating_a: float, books: Sequence[Book], family: str, units: UnitSystem, ac: bool
 ) -> ConductorSize | None:
-    """The smallest size that a device of this rating protects under every rulebook, as a pair of its own with 105 °C
-    insulation outside engine spaces; None where none in the list is large enough."""
+    """The smallest size that a device of this rating protects under every rulebook and that is no smaller than each
+    rulebook's least size, as a pair of its own with 105 °C insulation outside engine spaces; None where none is."""
     system = "AWG" if units == "us" else "metric"
     return next((size for size in standard_sizes(system) if _allows(size, rating_a, books, family, ac)), None)
 
@@ -216,7 +230,8 @@ def _allows(size: ConductorSize, rating_a: float, books: Sequence[Book], family:
     for book in books:
         try:
             found = allowed_current(size, SPARE_INSULATION_C, rulebook(book), bundled=2, ac=ac)
-            if device_limit(found, ac=ac, family=family).limit_a < rating_a:
+            least = minimum_size(rulebook(book), "alone").size.area_mm2
+            if size.area_mm2 < least or device_limit(found, ac=ac, family=family).limit_a < rating_a:
                 return False
         except ElectricsError:
             return False

@@ -12,22 +12,14 @@ import msgspec
 from engine.graph.boat import Boat
 from engine.graph.poles import Edge, Node
 from engine.messages import tr
-from engine.model.network import Part, Position
+from engine.model.network import Part, Position, Run
 from engine.model.quantity import Quantity, high
 from engine.papers import figures
-from engine.papers.circuits import (
-    Limit,
-    Reach,
-    behind,
-    family_of,
-    far_side,
-    position_family,
-    steps_from_sources,
-    wire_limit,
-)
+from engine.papers.circuits import Limit, Reach, behind, far_side, steps_from_sources, wire_limit
 from engine.papers.panels import feed_use
 from engine.papers.supply import supply_of
 from engine.rules.api import Book
+from engine.rules.families import family_of
 
 LIVE = figures.LIVE
 
@@ -84,11 +76,21 @@ def _device(boat: Boat, a: Node, b: Node, edge: Edge, near: object, books: Seque
     far = _outgoing(part, edge, position) or far_side(boat, a, b, near)  # type: ignore[arg-type]
     starts = _all_poles(boat, far)
     reached = behind(boat, starts, {part.id})
-    family = position_family(position.device) if position else family_of(part, boat)
-    limit = wire_limit(boat, reached.runs, books, family, *feed_use(reached))
+    beside = {(run.id, pole): _beside(boat, edge.key, run, pole) for run, pole in reached.runs}
+    limit = wire_limit(boat, reached.runs, books, family_of(edge), *feed_use(reached), beside)
     if _is_main(edge):
         limit = Limit(None)
     return Device(part, edge, position, edge.link.rating_a, reached, limit)
+
+
+def _beside(boat: Boat, key: str, run: Run, pole: str) -> float:
+    """What else is pushed through the core together with what passes this device, A: the other parts of that flow."""
+    held = boat.held_fitted.get((run.id, pole))
+    for feed in (held.a, held.b) if held else ():
+        names = dict(feed.by)
+        if key in names and len(names) > 1:
+            return sum(current_a for name, current_a in feed.by if name != key)
+    return 0.0
 
 
 def _outgoing(part: Part, edge: Edge, position: Position | None) -> Node | None:

@@ -22,6 +22,7 @@ from engine.papers.subject import Subject
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import Block, gap, heading, paragraph
 
+WIRE_FOR_A_SPARE = "none yet; {size} or larger (105 °C insulation, a pair by itself, not in the engine space)"
 LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter")
 TABLE_MM = 2.3
 
@@ -37,7 +38,7 @@ def index_of_loads(subject: Subject, places: Places, width: float) -> list[Block
     loads = sorted(boat.with_role(*LOADS), key=lambda part: (load_title(part, boat).casefold(), part.designation))
     rows = [_index_row(part, boat, places) for part in loads]
     columns = (
-        Column(tr("What"), 46), Column(tr("Fuse or breaker"), 42), Column(tr("where it is"), 40),
+        Column(tr("What"), 46), Column(tr("Fuse or breaker"), 42), Column(tr("Where it is"), 40),
         Column(tr("Where the load is"), 34), Column(tr("Sheet"), 15),
     )  # fmt: skip
     intro = tr("Find what has failed in the first column. “Sheet” gives the sheet and the zone on it: 1.B4 is sheet 1, "
@@ -91,7 +92,7 @@ def fuse_table(subject: Subject, places: Places, width: float) -> list[Block]:
     devices = devices_of(boat, subject.books)
     rows = [_device_row(device, boat, places, notes) for device in devices]
     columns = (
-        Column(tr("Device"), 44), Column(tr("where it is"), 32), Column(tr("It protects"), 52),
+        Column(tr("Device"), 44), Column(tr("Where it is"), 32), Column(tr("It protects"), 52),
         Column(tr("Fit this"), 24), Column(tr("Never larger than"), 23), Column(tr("Sheet"), 13),
     )  # fmt: skip
     intro = tr("Replace a fuse with one of the same kind and rating: “Fit this”. “Never larger than” is what its wire can "
@@ -130,11 +131,23 @@ def protects(device: Device, boat: Boat) -> str:
     """The circuit, or what is fed through the device."""
     if device.position is not None and device.position.label:
         return device.position.label
-    fed = device.reach.panels or device.reach.consumers
+    reached = [*device.reach.panels, *device.reach.consumers]
+    fed = [part for part in reached if part.id in device.reach.direct]
     if fed:
         return figures.joined(boat.name(part) for part in fed[:4]) + (" …" if len(fed) > 4 else "")
-    numbers = [run.number or figures.UNKNOWN for run, _ in device.reach.runs]
-    return tr("wires {numbers}").format(numbers=", ".join(dict.fromkeys(numbers))) if numbers else figures.UNKNOWN
+    return _wire_protected(device, boat)
+
+
+def _wire_protected(device: Device, boat: Boat) -> str:
+    """The first wire behind the device and where it goes, where no load is reached before another device."""
+    if not device.reach.runs:
+        return figures.UNKNOWN
+    run, _ = device.reach.runs[0]
+    ends = [end.part for end in (run.a, run.b) if end.part != device.part.id]
+    number = run.number or figures.UNKNOWN
+    if ends and ends[0] in boat.parts:
+        return tr("wire {number} to {part}").format(number=number, part=boat.name(boat.parts[ends[0]]))
+    return tr("wire {number}").format(number=number)
 
 
 def _never_larger(device: Device, notes: Footnotes) -> tuple[str, str]:
@@ -165,18 +178,14 @@ def _covers(device: Device) -> bool:
 def additions(subject: Subject, width: float) -> list[Block]:
     """Spare and prepared ways, what they take, what wire that needs, and what the panel's bus has left."""
     boat, panels = subject.boat, panels_of(subject.boat, subject.books)
-    rows = [_room_row(panel, way, subject) for panel in panels for way in panel.room]
+    rows = [row for panel in panels for row in _room_rows(panel, subject)]
     columns = (
         Column(tr("Way"), 40), Column(tr("Kept for"), 44), Column(tr("Largest fuse or breaker"), 34),
         Column(tr("Wire"), 70),
     )  # fmt: skip
     intro = tr("Have additions made by a qualified electrician. The wire of a new circuit must allow the largest fuse that fits "
-               "its holder, and be large enough for its length: a long circuit needs a larger wire than the one named here.")  # fmt: skip
-    left = [
-        paragraph(f"{boat.name(panel.part)}: {left_label(panel)[:1].lower() + left_label(panel)[1:]}: {left_text(panel)}"
-                  + tr(", all circuits counted as on at once."), width)
-        for panel in panels
-    ]  # fmt: skip
+               "its holder, and be large enough for its length: a long circuit needs a larger one than is named.")  # fmt: skip
+    left = [paragraph(f"{boat.name(panel.part)}: {_left_words(panel)}", width) for panel in panels]
     none = paragraph(tr("The drawing shows no spare and no prepared way."), width)
     return [
         heading(tr("What may be added, and where"), width, anchor="section/additions"),
@@ -188,12 +197,31 @@ def additions(subject: Subject, width: float) -> list[Block]:
     ]
 
 
-def _room_row(panel: Panel, way: Way, subject: Subject) -> Row:
-    largest = largest_device(way.position)
+def _left_words(panel: Panel) -> str:
+    label = left_label(panel)
+    text = f"{label[:1].lower()}{label[1:]}: {left_text(panel)}"
+    return tr("{left}, all circuits counted as on at once.").format(left=text)
+
+
+def _room_rows(panel: Panel, subject: Subject) -> list[Row]:
+    """A row for each spare or prepared way; ways alike stand together in one."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for way in panel.room:
+        alike.setdefault(_room_texts(panel, way, subject), []).append(way.position.key)
+    return [Row((Cell(_ways_text(panel, keys), "bold"), *texts)) for texts, keys in alike.items()]
+
+
+def _room_texts(panel: Panel, way: Way, subject: Subject) -> tuple[str, ...]:
     device = figures.position_device(way.position).lower()
-    takes = f"{device} {figures.amps(largest)} A" if largest is not None else f"{device} ? A"
-    name = tr("{panel} way {key}").format(panel=panel.part.designation, key=way.position.key)
-    return Row((Cell(name, "bold"), circuit_name(way), takes, _room_wire(panel, way, subject)))
+    takes = f"{device} {figures.amps(largest_device(way.position))} A"
+    return (circuit_name(way), takes, _room_wire(panel, way, subject))
+
+
+def _ways_text(panel: Panel, keys: Sequence[str]) -> str:
+    name = panel.part.designation or panel.part.label
+    if len(keys) == 1:
+        return tr("{panel} way {key}").format(panel=name, key=keys[0])
+    return tr("{panel} ways {keys}").format(panel=name, keys=", ".join(keys))
 
 
 def _room_wire(panel: Panel, way: Way, subject: Subject) -> str:
@@ -221,7 +249,7 @@ def batteries(subject: Subject, places: Places, width: float) -> list[Block]:
     boat = subject.boat
     rows = [_battery_row(part, boat, places) for part in boat.with_role("battery")]
     columns = (
-        Column(tr("Battery"), 48), Column(tr("where it is"), 40), Column(tr("Type"), 22), Column(tr("Voltage"), 18, "end"),
+        Column(tr("Battery"), 48), Column(tr("Where it is"), 40), Column(tr("Type"), 22), Column(tr("Voltage"), 18, "end"),
         Column(tr("Capacity at 20 h"), 30, "end"), Column(tr("Cold cranking"), 24, "end"),
     )  # fmt: skip
     body = table(columns, rows, style(width)) or [paragraph(tr("The drawing shows no battery."), width)]

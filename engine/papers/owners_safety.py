@@ -64,7 +64,7 @@ def _is_terminal(live: Live, boat: Boat) -> bool:
 
 def _live_table(lives: Sequence[Live], boat: Boat, places: Places, width: float) -> list[Block]:
     columns = (
-        Column(tr("What"), 52), Column(tr("where it is"), 38), Column(tr("From"), 36), Column(tr("Through"), 56),
+        Column(tr("What"), 52), Column(tr("Where it is"), 38), Column(tr("From"), 36), Column(tr("Through"), 56),
         Column(tr("Sheet"), 15),
     )  # fmt: skip
     return table(columns, [_live_row(live, boat, places) for live in lives], style(width))
@@ -108,7 +108,7 @@ def switch_positions(subject: Subject, places: Places, width: float) -> list[Blo
     boat = subject.boat
     found = settings(boat)
     columns = (
-        Column(tr("Switch"), 50), Column(tr("Position"), 20), Column(tr("feeds"), 88), Column(tr("Sheet"), 15),
+        Column(tr("Switch"), 50), Column(tr("Position"), 20), Column(tr("Feeds"), 88), Column(tr("Sheet"), 15),
     )  # fmt: skip
     rows = [_setting_row(setting, boat, places) for setting in found]
     intro = tr("Each position by itself, the other battery switches off; what stays live anyway is left out.")
@@ -197,7 +197,7 @@ def shore_power(subject: Subject, width: float) -> list[Block]:
     if not inlets:
         return []
     return [
-        heading(tr("Shore power"), width, anchor="section/shore", new_page=True),
+        heading(tr("Shore power"), width, anchor="section/shore"),
         *[paragraph(_inlet_text(part, subject.boat), width) for part in inlets],
         *_numbered(tr("Connecting: boat end first"), safety_words.SHORE_CONNECT, width),
         *_numbered(tr("Disconnecting: shore end first"), safety_words.SHORE_DISCONNECT, width),

@@ -121,9 +121,9 @@ def _way(boat: Boat, part: Part, position: Position, poles: tuple[str, ...], boo
 
 def feed_use(reached: Reach) -> tuple[Use, float | None]:
     """Whether the conductors feed a panel, and then its bus rating, A: panel feeds have a limit of their own (E-11)."""
-    if not reached.panels:
+    panel = next((panel for panel in reached.panels if panel.id in reached.direct), None)
+    if panel is None:
         return "branch", None
-    panel = reached.panels[0]
     own_main = panel.values.get("main_device") in ("breaker", "fuse")
     bus_a = as_quantity(panel.values.get("bus_a"))
     return ("panel-feed-with-submain" if own_main else "panel-feed"), None if bus_a is None else low(bus_a)

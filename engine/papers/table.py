@@ -1,6 +1,7 @@
 """Tables of fixed column widths: a head that is repeated, rows whose texts wrap, colour samples, links and anchors.
 
-Every row is a block of its own, so that a table breaks between rows. Knows no boat.
+Every row is a block of its own, so that a table breaks between rows, but never after its first row or before its last.
+Knows no boat.
 """
 
 from __future__ import annotations
@@ -77,7 +78,7 @@ def table(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> list[
     blocks = []
     for number, row in enumerate(rows):
         striped = style.stripes and number % 2 == 1 and row.kind != "sum"
-        keeps = number + 1 < len(rows) and rows[number + 1].kind == "sum"
+        keeps = number in (0, len(rows) - 2) and number + 1 < len(rows)
         blocks.append(_row(columns, widths, row, style, head, striped=striped, keeps=keeps))
     return blocks
 
