@@ -13,7 +13,10 @@ from app.settings import settings_path
 from app.window import Window
 
 if TYPE_CHECKING:
-    from app.workbench import Workbench
+    from app.selection import Selection
+    from app.store import Store
+    from app.workbench import Panes, Workbench
+    from engine.library.device import Library
 
 
 def main(path: str | None = None) -> int:
@@ -24,7 +27,7 @@ def main(path: str | None = None) -> int:
     application.setApplicationName("loomwright")
     application.setApplicationDisplayName("Loomwright")
     window = open_window(settings_path())
-    QTimer.singleShot(0, lambda: furnish(window, path, journal_folder()))
+    QTimer.singleShot(0, lambda: furnish(window, path))
     return application.exec()
 
 
@@ -39,15 +42,7 @@ def open_window(settings_file: Path) -> Window:
     return window
 
 
-def journal_folder() -> Path:
-    """Where work in hand is kept against a crash."""
-    from PySide6.QtCore import QStandardPaths
-
-    place = QStandardPaths.StandardLocation.GenericDataLocation
-    return Path(QStandardPaths.writableLocation(place)) / "loomwright" / "recovery"
-
-
-def furnish(window: Window, path: str | None, recovery: Path) -> Workbench:
+def furnish(window: Window, path: str | None, recovery: Path | None = None) -> Workbench:
     """Load the library and fill the window; then open the boat, offer what was recovered, or show how to begin."""
     from app.analyst import Analyst
     from app.canvas.view import View
@@ -56,6 +51,7 @@ def furnish(window: Window, path: str | None, recovery: Path) -> Workbench:
     from app.store import Store
     from app.workbench import Workbench
     from engine.drawing.sheet import Draughtsman
+    from engine.files.recovery import recovery_folder
     from engine.library.device import load_library
     from engine.library.expand import ports_of
     from engine.library.symbol import load_symbols
@@ -72,17 +68,18 @@ def furnish(window: Window, path: str | None, recovery: Path) -> Workbench:
     view = View(store, selection, library, draughtsman, store.document.sheets[0].id)
     panes = _panes(window, store, selection, library)
     analyst = Analyst(store, library, window)
-    files = Files(window, store, recovery)
+    files = Files(window, store, library, recovery or recovery_folder())
     window.put_on_desk(view)
     bench = Workbench(window, store, selection, library, symbols, draughtsman, view, panes, analyst, files)
     window.menus.attach(bench)
     window.finder.bench = bench
     window.closing.connect(analyst.wait)
+    window.closing.connect(window.menus.detach)
     files.begin(path)
     return bench
 
 
-def _panes(window: Window, store: object, selection: object, library: object):  # type: ignore[no-untyped-def]
+def _panes(window: Window, store: Store, selection: Selection, library: Library) -> Panes:
     from app.panels.findings import FindingsPanel
     from app.panels.particulars import ParticularsPanel
     from app.panels.schedules import SchedulesPanel
@@ -91,9 +88,9 @@ def _panes(window: Window, store: object, selection: object, library: object):  
 
     panes = Panes(
         StoresPanel(window),
-        ParticularsPanel(store, selection, library, window),  # type: ignore[arg-type]
+        ParticularsPanel(store, selection, library, window),
         FindingsPanel(window),
-        SchedulesPanel(store, selection, library, window),  # type: ignore[arg-type]
+        SchedulesPanel(store, selection, library, window),
     )
     for name in ("stores", "particulars", "findings", "schedules"):
         window.dock(name).fill(getattr(panes, name))

@@ -83,6 +83,10 @@ class Menus:
         self.bench = bench
         self.refresh()
 
+    def detach(self) -> None:
+        """The window goes: nothing is left to act on."""
+        self.bench = None
+
     def usable(self, action_id: str) -> bool:
         """Whether the action can be used now."""
         return self.bench is not None and self.table[action_id].when(self.bench)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QWidget
 
 from engine.messages import tr
 
-Offer = tuple[str, Callable[[], None]]
+Offer = tuple[str, Callable[[], object]]
 
 
 class NoteBar(QFrame):
@@ -63,7 +63,7 @@ class NoteBar(QFrame):
         self.setAccessibleDescription(text)
         self.show()
 
-    def _answer(self, act: Callable[[], None]) -> Callable[[], None]:
+    def _answer(self, act: Callable[[], object]) -> Callable[[], None]:
         def answered() -> None:
             self._stays = False
             self.hide()
