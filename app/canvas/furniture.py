@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
 
 from app.canvas.camera import Box, Camera, Point
 from app.canvas.marks import Marks
@@ -18,7 +18,7 @@ from engine.drawing.theme import Theme, colour
 PAD_PX = 4.0
 PORT_PX = 3.5
 TARGET_PX = 7.0
-RUN_PX = 7.0
+RUN_PX = 11.0
 CROSS_PX = 14.0
 
 
@@ -56,8 +56,7 @@ class Furniture:
         path = drawing.paths.get(key.partition(":")[2]) if key.startswith("run:") else None
         box = drawing.boxes.get(key)
         if path:
-            painter.setPen(QPen(self._soft, RUN_PX, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
-            painter.drawPolyline(QPolygonF([QPointF(*camera.to_px(*point)) for point in path]))
+            self._sleeve(painter, [QPointF(*camera.to_px(*point)) for point in path], pen)
         elif box:
             frame = _rectangle(camera, box).adjusted(-PAD_PX, -PAD_PX, PAD_PX, PAD_PX)
             painter.setPen(QPen(pen, 1.5))
@@ -65,6 +64,18 @@ class Furniture:
             painter.drawRoundedRect(frame, 3, 3)
             if corners:
                 self._corners(painter, frame)
+
+    def _sleeve(self, painter: QPainter, points: list[QPointF], pen: QColor) -> None:
+        """Round a run, so that its colour stays to be seen."""
+        line = QPainterPath(points[0])
+        for point in points[1:]:
+            line.lineTo(point)
+        stroker = QPainterPathStroker()
+        stroker.setWidth(RUN_PX)
+        stroker.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(QPen(pen, 1.5))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(stroker.createStroke(line).simplified())
 
     def _corners(self, painter: QPainter, frame: QRectF) -> None:
         painter.setBrush(self._strong)

@@ -34,10 +34,10 @@ class Hit(msgspec.Struct, frozen=True):
         return rest.partition("/")[0] if kind in ("part", "position") else ""
 
 
-def hit(drawing: SheetDrawing, x_mm: float, y_mm: float, tolerance_mm: float) -> Hit:
-    """What stands at the point, or comes within the tolerance of it."""
+def hit(drawing: SheetDrawing, x_mm: float, y_mm: float, tolerance_mm: float, port_mm: float = math.inf) -> Hit:
+    """What stands at the point, or comes within the tolerance of it; `port_mm` is that of ports where it is less."""
     return (
-        port_near(drawing, x_mm, y_mm, tolerance_mm)
+        port_near(drawing, x_mm, y_mm, min(tolerance_mm, port_mm))
         or _box_under(drawing, x_mm, y_mm, ("position", "part"))
         or _leg_near(drawing, x_mm, y_mm, tolerance_mm)
         or _box_under(drawing, x_mm, y_mm, ("note",))

@@ -6,6 +6,7 @@ button by `navigation`, what is dropped from Stores by `drops`.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QPoint, Qt, Signal
@@ -34,6 +35,9 @@ from engine.messages import tr
 
 REACH_PX = 7.0
 """How near the cursor must come to a port or a run."""
+
+PORT_REACH_MM = 1.1
+"""How near to a port at most when no run is in hand, so that a bus can be taken hold of between its studs."""
 
 
 class View(QWidget):
@@ -147,7 +151,8 @@ class View(QWidget):
         x, y = self.camera.to_mm(x_px, y_px)
         shift = bool(modifiers & Qt.KeyboardModifier.ShiftModifier)
         ctrl = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
-        return Pointer(x, y, hit(self.bench.drawing, x, y, REACH_PX / self.camera.scale), shift, ctrl)
+        port_mm = math.inf if isinstance(self.tool, ConnectTool) else PORT_REACH_MM
+        return Pointer(x, y, hit(self.bench.drawing, x, y, REACH_PX / self.camera.scale, port_mm), shift, ctrl)
 
     def tell(self) -> None:
         """Says what the next click will do, and shows the tool's marks."""

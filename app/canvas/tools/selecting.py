@@ -82,11 +82,13 @@ class SelectTool:
         }.get(self._over.kind, tr("Click a part or run to select it; drag a box to select several."))
 
     def marks(self) -> Marks:
-        """The gesture's, or the port and the thing under the cursor."""
+        """The gesture's, or the thing under the cursor with its ports."""
         if self._gesture is not None:
             return self._gesture.marks()
-        spot = self._bench.drawing.ports.get((self._over.end.part, self._over.end.port)) if self._over.end else None
-        return Marks(hover=self._over.key, ports=((spot.x_mm, spot.y_mm),) if spot else ())
+        spots, end = self._bench.drawing.ports, self._over.end
+        near = tuple((spot.x_mm, spot.y_mm) for (part, _), spot in spots.items() if part == self._over.part)
+        target = spots.get((end.part, end.port)) if end else None
+        return Marks(hover=self._over.key, ports=near, target=(target.x_mm, target.y_mm) if target else None)
 
     def _strayed(self, at: Pointer) -> bool:
         assert self._pressed is not None

@@ -44,6 +44,11 @@ def test_the_nearer_of_two_ports_is_taken() -> None:
     assert hit(DRAWING, 10.6, 10, 1.5).end == End(part="p1", port="b")
 
 
+def test_ports_can_be_given_a_shorter_reach() -> None:
+    assert hit(DRAWING, 12, 10, 1.5).kind == "port"
+    assert hit(DRAWING, 12, 10, 1.5, 0.8).kind == "part"
+
+
 def test_the_leg_is_known() -> None:
     assert [hit(DRAWING, *at, 1.0).leg for at in ((40, 10), (60, 30))] == [0, 1]
 

@@ -67,6 +67,14 @@ def test_shift_keeps_a_drag_to_one_direction(stage: Stage) -> None:
     assert stage.place("p5") == (320.0, 100.0)
 
 
+def test_a_bus_is_taken_hold_of_between_its_studs(stage: Stage) -> None:
+    (x, y), (_, below) = stage.port("p2", "s3"), stage.port("p2", "s4")
+    middle = (x, (y + below) / 2)
+    stage.drag(middle, (x + 5, middle[1]), (x + 10, middle[1]))
+    assert stage.place("p2") == (60.0, 50.0)
+    assert len(stage.document.network.runs) == 3
+
+
 def test_all_that_is_selected_moves_together(stage: Stage) -> None:
     stage.selection.set(("part:p3", "part:p5", "note:n9"))
     x, y = stage.middle("part:p3")
