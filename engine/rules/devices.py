@@ -30,16 +30,23 @@ def devices(boat: Boat) -> tuple[Device, ...]:
 
 def contacts(boat: Boat) -> tuple[Device, ...]:
     """Every contact of a switch or relay that stands on a live pole."""
-    listed = (Device(edge.key, edge, a, b) for a, b, edge in edges_of(boat.graph) if edge.kind == "contact")
+    listed = (_device(edge) for _, _, edge in edges_of(boat.graph) if edge.kind == "contact")
     return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
 
 
 def _once(boat: Boat, kinds: frozenset[str]) -> Iterator[Device]:
     seen: set[str] = set()
-    for a, b, edge in edges_of(boat.graph):
+    for a, _, edge in edges_of(boat.graph):
         if edge.kind in kinds and a[2] in LIVE_POLES and edge.key not in seen:
             seen.add(edge.key)
-            yield Device(edge.key, edge, a, b)
+            yield _device(edge)
+
+
+def _device(edge: Edge) -> Device:
+    """With its nodes in the order of the link: a is the side of the panel's bus, or the first port."""
+    assert edge.part is not None
+    assert edge.link is not None
+    return Device(edge.key, edge, (edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b))
 
 
 def runs_at_node(boat: Boat, node: Node) -> list[Run]:
