@@ -60,11 +60,11 @@ class Positions:
         self.graph = graph
         self._parent: dict[Node, Node] = {}
         self._doors: dict[Node, list[tuple[Node, Needs]]] = {}
-        best = {part: states for part, states in _best_states(graph).items() if part not in stateful}
+        self._best = {part: states for part, states in _best_states(graph).items() if part not in stateful}
         doors = []
         for a, b, edge in graph.edges(data="edge"):
             needs = needs_of(edge)
-            if needs and not _always(needs, best):
+            if needs and not _always(needs, self._best):
                 doors.append((a, b, needs))
             else:
                 self._parent[self._root(a)] = self._root(b)
@@ -110,10 +110,18 @@ class Positions:
         while queue and goal not in came:
             node = queue.popleft()
             for _, other, edge in self.graph.edges(node, data="edge"):
-                if other not in came and both(needs, needs_of(edge)) is not None:
+                if other not in came and self._is_closed(edge, needs):
                     came[other] = (node, edge)
                     queue.append(other)
         return _unwound(came, goal)
+
+    def _is_closed(self, edge: Edge, held: Needs) -> bool:
+        """Whether the edge conducts for certain in these positions; a plain switch that is not named is on."""
+        for part, states in needs_of(edge).items():
+            held_in = held.get(part) or self._best.get(part)
+            if not held_in or not held_in <= states:
+                return False
+        return True
 
 
 def _unwound(came: Mapping[Node, tuple[Node, Edge] | None], goal: Node) -> tuple[Edge, ...]:

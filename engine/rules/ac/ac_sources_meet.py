@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach
 from engine.graph.positions import SearchTooLargeError
 from engine.model.network import AC_LINES, Part
 from engine.rules.ac.joints import meeting, positions_of
@@ -48,7 +47,16 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell,
 def ac_sources_meet(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Two sources out of step destroy the smaller at once. Worse: a generator or inverter that meets the inlet makes the
     bare pins of the unplugged cord live."""
-    ac = ac_of(boat)
+    yield from boat.derive(_outcomes)
+
+
+def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
+    """The answers, which are the same under every rulebook."""
+    return tuple(_each(ac_of(boat)))
+
+
+def _each(ac: AcSystem) -> Iterator[Outcome]:
+    boat = ac.boat
     sources = ac.of_kind("shore", "generator", "inverter", "transformer")
     for index, first in enumerate(sources):
         if sources[index + 1 :]:
@@ -82,17 +90,15 @@ def _told(boat: Boat, first: AcSource, second: AcSource) -> dict[str, str]:
 
 
 def _chooses(ac: AcSystem, selector: Part) -> bool:
-    """Whether sources lead to two of its terminals without passing through it."""
-    terminals = {
+    """Whether current comes to it and conductors are wired to two of its inputs."""
+    inputs = [
         (selector.id, port.name, pole)
         for port in ac.boat.ports(selector)
         for pole in port.poles
         if pole in AC_LINES and port.name.startswith("in")
-    }
-    own = f"part:{selector.id}"
-    lines = [line for source in ac.sources for line in source.lines]
-    fed = {node[1] for node in reach(ac.lines, lines, lambda edge: edge.key == own) if node in terminals}
-    return len(fed) > 1
+    ]
+    wired = {node[1] for node in inputs if ac.is_wired(node)}
+    return len(wired) > 1 and any(node in ac.reachable_from for node in inputs)
 
 
 def _makes_first(boat: Boat, selector: Part) -> Outcome:

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
+from engine.graph.poles import Edge, Node
+from engine.model.network import Part
 from engine.rules.ac.system import AcSource, AcSystem, ac_of
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -50,16 +52,30 @@ def earth_not_tied(boat: Boat, book: Book) -> Iterator[Outcome]:
     negatives = {source.back for source in boat.sources if source.back is not None and source.back[2] == "-"}
     if not negatives:
         return
-    grounded = reach(ac.grounds, negatives)
     for source in ac.of_kind("shore", "generator", "inverter", "transformer"):
         if not _is_exempt(ac, source, book):
-            yield _answer(boat, source, tied=source.earth in grounded)
+            yield _answer(boat, source, tied=_is_tied(ac, source, negatives))
 
 
 def _answer(boat: Boat, source: AcSource, *, tied: bool) -> Outcome:
     if tied:
         return meets("not-tied", f"part:{source.part.id}")
     return breaks("not-tied", f"part:{source.part.id}", source=boat.name(source.part))
+
+
+def _is_tied(ac: AcSystem, source: AcSource, negatives: set[Node]) -> bool:
+    """Whether the earth reaches a DC negative; the case of another device is no conductor to count on."""
+
+    def through_case(edge: Edge) -> bool:
+        return (
+            edge.kind == "bond" and edge.part is not None and edge.part != source.part and _has_case(ac.boat, edge.part)
+        )
+
+    return bool(negatives & reach(ac.grounds, [source.earth], through_case))
+
+
+def _has_case(boat: Boat, part: Part) -> bool:
+    return boat.role(part) in ("converter", "ac_source", "transformer")
 
 
 def _is_exempt(ac: AcSystem, source: AcSource, book: Book) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engine.graph.boat import Boat
 from engine.graph.positions import SearchTooLargeError
 from engine.rules.ac.joints import Joint, joints_of, witness
-from engine.rules.ac.system import AcSource, ac_of
+from engine.rules.ac.system import AcSource, AcSystem, ac_of
 from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, rule
 
 
@@ -41,7 +41,16 @@ from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, 
 def neutral_earthed_aboard(boat: Boat, book: Book) -> Iterator[Outcome]:
     """With neutral and earth joined aboard, the return current of every appliance shares its way with the earth, the hull
     and the water. It also blinds the residual-current device that should save a swimmer."""
-    ac = ac_of(boat)
+    yield from boat.derive(_outcomes)
+
+
+def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
+    """The answers, which are the same under every rulebook."""
+    return tuple(_each(ac_of(boat)))
+
+
+def _each(ac: AcSystem) -> Iterator[Outcome]:
+    boat = ac.boat
     for inlet in ac.of_kind("shore"):
         try:
             yield _answer(boat, inlet, list(joints_of(ac, inlet)))

@@ -164,7 +164,7 @@ def _time(boat: Boat, each: Residual) -> Iterator[Outcome]:
     """The trip time, where the device has a field for it; the way of a panel has none."""
     name = next((name for name in ("trip_ms", "main_trip_ms") if has_value(boat.kind(each.part), name)), "")
     if not name or "/" in each.key:
-        yield cannot_tell("too-slow", each.key, lacks=(f"{each.key} trip_ms",))
+        yield cannot_tell("too-slow", each.key, lacks=(f"{each.key} trip_ms",), trip="?", limit=TRIP_MS)
         return
     trip_ms = quantity(each.part, name)
     told: dict[str, Shown] = {"device": boat.name(each.part), "trip": shown(trip_ms), "limit": TRIP_MS}

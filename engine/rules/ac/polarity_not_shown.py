@@ -9,7 +9,7 @@ from engine.graph.paths import reach
 from engine.graph.poles import Node, edges_of
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import high, is_exact, low
-from engine.rules.ac.system import AcSource, AcSystem, ac_of, shown
+from engine.rules.ac.system import AcSource, AcSystem, ac_of
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, cannot_tell, meets, rule
 from engine.rules.bounds import judged
 
@@ -98,7 +98,9 @@ def _answer(ac: AcSystem, inlet: AcSource, branches: list[str], book: Book) -> O
     behind = reach(ac.lines, inlet.lines)
     if not _has_indicator(boat, behind):
         panels = [part for part in boat.with_role("ac_panel") if _is_on(boat, part, behind)]
-        untold = [f"part:{part.id} polarity_indicator" for part in panels if part.values.get("polarity_indicator") is None]
+        untold = [
+            f"part:{part.id} polarity_indicator" for part in panels if part.values.get("polarity_indicator") is None
+        ]
         if not untold:
             return breaks("no-indicator", subject, *branches, **told)
         lacks += untold
@@ -134,5 +136,5 @@ def _resistance(boat: Boat, part: Part) -> Outcome:
     return judged(
         "leaky-indicator", (f"part:{part.id}",), safe=low(ohm, 0.0) >= LEAST_OHM, hopeless=high(ohm) < LEAST_OHM,
         lacks=() if is_exact(ohm) else (field,),
-        values={"part": boat.name(part), "ohm": shown(ohm), "limit": LEAST_OHM},
+        values={"part": boat.name(part), "ohm": f"{low(ohm, 0.0):.0f}", "limit": f"{LEAST_OHM:.0f}"},
     )  # fmt: skip

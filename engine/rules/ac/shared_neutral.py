@@ -36,7 +36,15 @@ from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, 
 def shared_neutral(boat: Boat, book: Book) -> Iterator[Outcome]:
     """One neutral bus for shore and inverter: the residual-current device trips or is taken out, and the joint of neutral
     and earth in the inverter earths the shore neutral aboard."""
-    ac = ac_of(boat)
+    yield from boat.derive(_outcomes)
+
+
+def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
+    """The answers, which are the same under every rulebook."""
+    return tuple(_each(ac_of(boat)))
+
+
+def _each(ac: AcSystem) -> Iterator[Outcome]:
     sources = ac.of_kind("shore", "generator", "inverter", "transformer")
     for index, first in enumerate(sources):
         if sources[index + 1 :]:

@@ -35,6 +35,15 @@ PARTING = ("protection", "switch")
 )
 def switched_earth(boat: Boat, book: Book) -> Iterator[Outcome]:
     """An earth that a fuse or a switch can open is an earth until the moment it is needed."""
+    yield from boat.derive(_outcomes)
+
+
+def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
+    """The answers, which are the same under every rulebook."""
+    return tuple(_each(boat))
+
+
+def _each(boat: Boat) -> Iterator[Outcome]:
     parting = {
         edge.part.id
         for a, b, edge in boat.wires.edges(data="edge")

@@ -78,14 +78,18 @@ def _answer(boat: Boat, run: Run, beside: Run, book: Book) -> Outcome:
     if line is None or earth is None:
         lacks = [size_field(beside, _line(beside))] if line is None else []
         lacks += [size_field(run, "PE")] if earth is None else []
-        return cannot_tell("thin", key, lacks=tuple(lacks))
+        return cannot_tell("thin", key, lacks=tuple(lacks), earth=earth.name if earth else "?", least="?")
     least, rest = _least(line, book), _smaller(line)
     if earth.area_mm2 >= least.area_mm2 * SAME:
         return meets("thin", key)
     rating_a = boat.held_fitted[beside.id, _line(beside)].worst.current_a if book == "e11" else 0.0
     if rest and earth.area_mm2 >= rest.area_mm2 * SAME and rating_a > FULL_SIZE_UP_TO_A:
         known = rating_a < UNLIMITED
-        return meets("thin", key) if known else cannot_tell("thin", key, lacks=(f"run:{beside.id} protection",))
+        return (
+            meets("thin", key)
+            if known
+            else cannot_tell("thin", key, lacks=(f"run:{beside.id} protection",), earth=earth.name, least=least.name)
+        )
     least = rest if rest and rating_a > FULL_SIZE_UP_TO_A else least
     return breaks("thin", key, run=boat.name_run(run), earth=earth.name, line=line.name, least=least.name)
 

@@ -8,7 +8,7 @@ from engine.graph.boat import Boat
 from engine.graph.paths import reach
 from engine.graph.poles import Node
 from engine.model.network import AC_LINES, Part
-from engine.rules.ac.system import AcSource, AcSystem, ac_of
+from engine.rules.ac.system import AcSystem, ac_of
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
 
 ALWAYS = ("outlet_ac", "ac_panel")
@@ -36,7 +36,7 @@ ALWAYS = ("outlet_ac", "ac_panel")
     wordings={
         "no-earth": Wording(
             "danger",
-            "The protective earth of {part} does not reach {source}, which feeds it: nothing would cut off a live case.",
+            "The protective earth of {part} does not reach {source}: nothing would cut off a live case.",
             "Lead an unbroken protective earth of full size from {part} to the earth bus, and from there to {source}.",
         )
     },
@@ -45,35 +45,57 @@ ALWAYS = ("outlet_ac", "ac_panel")
 def unearthed_case(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A heater's element leaks to its tank. With an earth the breaker opens; without one the tap, the shower and the water
     round the boat are live."""
-    ac = ac_of(boat)
+    yield from boat.derive(_outcomes)
+
+
+def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
+    """The answers, which are the same under every rulebook."""
+    return tuple(_each(ac_of(boat)))
+
+
+def _each(ac: AcSystem) -> Iterator[Outcome]:
+    boat = ac.boat
     grounded = {source.earth: reach(ac.earths, [source.earth]) for source in ac.sources}
-    for part in boat.with_role("load_ac", "converter", *ALWAYS):
-        sources = ac.feeding(part)
-        earth = _earth_terminal(boat, part)
-        if sources and earth:
-            yield _answer(ac, part, earth, sources, grounded)
+    cut_off: dict[frozenset[Node], list[Part]] = {}
+    for part in boat.with_role(*ALWAYS, "load_ac", "converter"):
+        earth, sources = _earth_terminal(boat, part), ac.feeding(part)
+        if earth is None or not sources:
+            continue
+        needed = _needs_earth(boat, part)
+        if all(earth in grounded[source.earth] for source in sources) or needed is False:
+            yield meets("no-earth", f"part:{part.id}")
+        elif needed is None:
+            yield _untold(boat, part)
+        else:
+            cut_off.setdefault(frozenset(reach(ac.earths, [earth])), []).append(part)
+    for parts in cut_off.values():
+        yield _broken(ac, parts, grounded)
 
 
-def _answer(
-    ac: AcSystem, part: Part, earth: Node, sources: tuple[AcSource, ...], grounded: Mapping[Node, set[Node]]
-) -> Outcome:
-    subject = f"part:{part.id}"
-    unreached = [source for source in sources if earth not in grounded[source.earth]]
-    if not unreached or part.values.get("insulation_class") == "II":
-        return meets("no-earth", subject)
-    needed = _needs_earth(ac.boat, part)
-    if needed is None:
-        field = "insulation_class" if ac.boat.role(part) == "load_ac" else "metal_case"
-        return cannot_tell("no-earth", subject, lacks=(f"{subject} {field}",))
-    if not needed:
-        return meets("no-earth", subject)
-    names = ", ".join(ac.boat.name(source.part) for source in unreached)
-    subjects = (subject, *(f"part:{source.part.id}" for source in unreached))
-    return breaks("no-earth", *subjects, part=ac.boat.name(part), source=names)
+def _untold(boat: Boat, part: Part) -> Outcome:
+    field = "insulation_class" if boat.role(part) == "load_ac" else "metal_case"
+    return cannot_tell("no-earth", f"part:{part.id}", lacks=(f"part:{part.id} {field}",))
+
+
+def _broken(ac: AcSystem, parts: list[Part], grounded: Mapping[Node, set[Node]]) -> Outcome:
+    """One finding for all devices that share the earth that is cut off: panels first, since it is theirs that broke."""
+    parts = sorted(parts, key=lambda part: ac.boat.role(part) != "ac_panel")
+    earth = _earth_terminal(ac.boat, parts[0])
+    sources = {
+        source.part.id: source.part
+        for part in parts
+        for source in ac.feeding(part)
+        if earth not in grounded[source.earth]
+    }
+    subjects = (f"part:{part.id}" for part in (*parts, *sources.values()))
+    names = [", ".join(ac.boat.name(part) for part in listed) for listed in (parts, sources.values())]
+    return breaks("no-earth", *subjects, part=names[0], source=names[1])
 
 
 def _needs_earth(boat: Boat, part: Part) -> bool | None:
     """Whether the device needs an earth; None where neither its class nor its case is known."""
+    if part.values.get("insulation_class") == "II" and boat.role(part) == "load_ac":
+        return False
     if boat.role(part) in ALWAYS or part.values.get("insulation_class") == "I":
         return True
     metal = part.values.get("metal_case")

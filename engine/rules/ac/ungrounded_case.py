@@ -116,7 +116,7 @@ def _size(boat: Boat, part: Part, run: Run, positives: list[Run]) -> Outcome:
     lacks = [size_field(each, "+") for size, each in known if size is None]
     lacks += [] if ground else [size_field(run, "BOND")]
     if lacks or ground is None:
-        return cannot_tell("thin-ground", key, lacks=tuple(lacks))
+        return cannot_tell("thin-ground", key, lacks=tuple(lacks), ground=ground.name if ground else "?", least="?")
     positive, fed = max(((size, each) for size, each in known if size), key=lambda pair: pair[0].area_mm2)
     least = _one_below(positive)
     if ground.area_mm2 < least.area_mm2 * SAME:

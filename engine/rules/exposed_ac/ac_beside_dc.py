@@ -23,8 +23,12 @@ DC = frozenset({"+", "-"})
             "On combined panels the AC terminals are behind a cover that needs a tool.",
             "secondary",
         ),
-        Basis("iso13297", "ISO 13297", "Where AC and DC share a panel, the AC section is apart from the DC one.", "memory"),
-        Basis("e11", "an owners' page on renewing a panel", "AC and DC mixed behind one panel, no barrier.", "published"),
+        Basis(
+            "iso13297", "ISO 13297", "Where AC and DC share a panel, the AC section is apart from the DC one.", "memory"
+        ),
+        Basis(
+            "e11", "an owners' page on renewing a panel", "AC and DC mixed behind one panel, no barrier.", "published"
+        ),
         Basis("iso13297", "an owners' page on renewing a panel", "AC and DC mixed, no barrier.", "published"),
     ),
     wordings={

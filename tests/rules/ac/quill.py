@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import cache
 
 from engine.graph.boat import Boat
@@ -59,12 +58,15 @@ W15: G1.neg - X9.neg - 2/0 AWG YE 1 m
 """
 
 
-def altered(*changes: tuple[str, str], plus: str = "") -> str:
-    """The sketch with texts replaced; each must be there. "" takes the whole line out."""
+def altered(*changes: tuple[str, str], drop: tuple[str, ...] = (), plus: str = "") -> str:
+    """The sketch with texts replaced, lines that begin so dropped, and lines added. Each must be there."""
     text = QUILL
     for old, new in changes:
         assert old in text, old
-        text = text.replace(old, new) if new else "\n".join(line for line in text.split("\n") if old not in line)
+        text = text.replace(old, new)
+    for start in drop:
+        assert f"\n{start}" in text, start
+        text = "\n".join(line for line in text.split("\n") if not line.startswith(start))
     return text + plus
 
 
@@ -74,10 +76,11 @@ def boat(text: str) -> Boat:
     return Boat(read_sketch(text, library()).network, library())
 
 
-def findings(text: str, books: Iterable[Book] = BOOKS) -> tuple[Finding, ...]:
+@cache
+def findings(text: str, books: tuple[Book, ...] = BOOKS) -> tuple[Finding, ...]:
     """Everything the AC rules find."""
     rules = [rule for rule in load_rules() if rule.family in ("ac", "exposed_ac")]
-    return run_rules(boat(text), tuple(books), rules).findings
+    return run_rules(boat(text), books, rules).findings
 
 
 def codes(text: str, book: Book) -> set[str]:
