@@ -60,7 +60,7 @@ def board_shape(part: Part, kind: DeviceKind, symbols: Mapping[str, Symbol], var
     box = (0.0, 0.0, columns.right, height)
     items = [
         *_frame(kind, box),
-        *_head(part, kind, columns),
+        *_head(part, kind, columns, variant.system),
         *_bus(part, columns, last, variant),
         *_foot(part, kind, columns, foot),
     ]
@@ -128,26 +128,22 @@ def _rule(y: float, right: float) -> Path:
     return Path(line(0.0, y, right, y), Pen("panel.edge", 0.25))
 
 
-def _head(part: Part, kind: DeviceKind, columns: Columns) -> list[Item]:
+def _head(part: Part, kind: DeviceKind, columns: Columns, system: str) -> list[Item]:
     shift = text_width_mm(part.designation + "  ", 3.5, "bold") if part.designation else 0.0
     label = part.label or kind.title
     room = columns.right - 3.0 - shift - (12.0 if kind.role == "ac_panel" else 3.0)
     items: list[Item] = [
         Text(3.0, 5.9, part.designation, 3.5, "start", "bold"),
         Text(3.0 + shift, 5.9, fit(label, room, 3.5), 3.5),
-        Text(3.0, 10.6, _head_data(part, kind), 2.0, colour="faint"),
+        Text(3.0, 10.6, _head_data(part, system), 2.0, colour="faint"),
     ]
     if kind.role == "ac_panel":
         items += warning_triangle(columns.right - 7.0, HEAD_MM / 2 + 3.6, 8.6)
     return [item for item in items if not isinstance(item, Text) or item.string]
 
 
-def _head_data(part: Part, kind: DeviceKind) -> str:
-    texts = []
-    for name, unit in (("system_v", "V"), ("nominal_v", "V"), ("voltage_v", "V"), ("frequency_hz", "Hz")):
-        if part.values.get(name) is not None:
-            value = part.values[name]
-            texts.append(value if isinstance(value, str) else quantity(as_quantity(value), unit))
+def _head_data(part: Part, system: str) -> str:
+    texts = [system] if system else []
     texts.append("bus " + quantity(as_quantity(part.values.get("bus_a")), "A"))
     used = sum(position.state == "used" for position in part.positions)
     return " · ".join([*texts, f"{used} of {len(part.positions)} ways used"])

@@ -14,21 +14,24 @@ DASH = "–"
 
 MAIN_DATA = (
     ("nominal_v", "V"),
-    ("voltage_v", "V"),
     ("capacity_ah", "Ah"),
     ("cca_a", "A CCA"),
     ("rating_a", "A"),
     ("residual_ma", "mA"),
+    ("service_a", "A"),
     ("bus_a", "A"),
     ("output_a", "A"),
     ("rated_a", "A"),
     ("continuous_w", "W"),
+    ("power_va", "VA"),
     ("power_w", "W"),
     ("running_a", "A"),
-    ("running_w", "W"),
     ("cranking_a", "A"),
 )
 """Values that are main data of a part, in the order they are written."""
+
+SOURCES = ("battery", "ac_source", "generator_dc", "transformer")
+"""Roles whose voltage is main data; of the others it goes without saying."""
 
 NEEDED = ("rating_a", "capacity_ah")
 """Main data that is written as unknown rather than left out."""
@@ -53,10 +56,12 @@ def quantity(value: Quantity, unit: str) -> str:
 def main_data(part: Part, kind: DeviceKind) -> str:
     """The part's main data in one line: "12 V · 100 Ah"."""
     declared = {spec.name for spec in kind.value}
-    written = [_datum(part.values.get(name), name, unit) for name, unit in MAIN_DATA if name in declared]
+    listed = [pair for pair in MAIN_DATA if pair[0] in declared and (pair[0] != "nominal_v" or kind.role in SOURCES)]
+    written = [_datum(part.values.get(name), name, unit) for name, unit in listed]
     texts = [text for text in written if text][:MOST_DATA]
-    if "holder_largest_a" in declared and part.values.get("holder_largest_a") is not None:
-        texts.append("max " + quantity(as_quantity(part.values.get("holder_largest_a")), "A"))
+    largest = as_quantity(part.values.get("holder_largest_a"))
+    if largest is not None and largest != part.values.get("rating_a"):
+        texts.append("max " + quantity(largest, "A"))
     return " · ".join(texts)
 
 

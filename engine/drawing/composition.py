@@ -21,7 +21,7 @@ from engine.drawing.metrics import Box, text_box
 from engine.drawing.outline import Outline, Point
 from engine.drawing.placed import PlacedPart, Shapes, landed_ports, part_boxes, placed_parts, spots
 from engine.drawing.ports import STEP, Key, PortSpot, moved_box
-from engine.drawing.routing import Led, Terminal, lead_between, lead_runs, parting_nodes
+from engine.drawing.routing import Lead, Led, Terminal, lead_between, lead_runs, parting_nodes, way_by_hand
 from engine.drawing.shapes import PartShape, TagLine, way_out
 from engine.drawing.sheets import SheetFormat, drawing_space, foot_area, sheet_format, title_box
 from engine.drawing.tracks import Tracks, node_at, point_at
@@ -113,6 +113,7 @@ class _Desk:
             for port in sorted(landed.get(one.part.id, ())):
                 self.ground.take(moved_box(way_out(one.pin(port)), one.x_mm, one.y_mm))
         self._write_notes()
+        self._take_ways_by_hand()
         for one in self.placed.values():
             lines = self._tag_lines(one)
             self.tags[one.part.id] = place_part_tag(one.shape, one.x_mm, one.y_mm, lines, self.ground)
@@ -134,21 +135,30 @@ class _Desk:
             self.ground.take(text_box(text))
             self.notes.append(Group(f"note:{note.id}", (text,)))
 
+    def _take_ways_by_hand(self) -> None:
+        """A way that was set by hand is known before the tags are placed: they keep off it."""
+        for lead in self._leads():
+            points = [point_at(node) for node in way_by_hand(lead)] if lead.bends else []
+            for box in way_boxes(points, {}, wire_style(self.runs[lead.run]).outer_mm):
+                self.ground.take(box)
+
     def _tag_lines(self, one: PlacedPart) -> list[TagLine]:
         also = also_line(one.part.id, self.sheet.id, self.standings)
         return [*one.shape.tags, *([TagLine(also, 1.8, colour="faint")] if also else [])]
 
     def lead(self, kept: Mapping[str, Led]) -> None:
         """Find the way of every run that has both its ends here."""
-        tracks = self._tracks()
+        self.ways = lead_runs(self._leads(), self._tracks(), kept)
+        self.paths = {run: self.ways[run].points() for run in self.runs if run in self.ways}
+
+    def _leads(self) -> list[Lead]:
+        """What is to be led: the runs that have both their ends here."""
         bends = {route.run: route.bends for route in self.sheet.routes}
-        leads = [
+        return [
             lead_between(run.id, self._terminal(run.a), self._terminal(run.b), bends.get(run.id, ()))
             for run in self.runs.values()
             if run.a.part in self.placed and run.b.part in self.placed
         ]
-        self.ways = lead_runs(leads, tracks, kept)
-        self.paths = {run: self.ways[run].points() for run in self.runs if run in self.ways}
 
     def _tracks(self) -> Tracks:
         tracks = Tracks(self.paper.width_mm, self.paper.height_mm)

@@ -13,6 +13,7 @@ from engine.drawing.display import Group
 from engine.drawing.metrics import Box
 from engine.drawing.ports import Key, PortSpot, ShapePin, moved_box, on_module
 from engine.drawing.shapes import PartShape, Variant, part_shape
+from engine.drawing.voltages import panel_voltages
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import ports_of
 from engine.library.symbol import Symbol
@@ -90,6 +91,7 @@ def placed_parts(
 ) -> dict[str, PlacedPart]:
     """Every part of the sheet by its id. A part of a kind that is not in the library is drawn as a box."""
     parts, landed = parts_by_id(document.network), landed_ports(document)
+    volts = panel_voltages(document, library)
     placed: dict[str, PlacedPart] = {}
     for place in sheet.places:
         part = parts.get(place.part)
@@ -103,6 +105,7 @@ def placed_parts(
             place.width_mm,
             place.height_mm,
             _unused(part, kind, landed.get(part.id, set())),
+            volts.get(part.id, ""),
         )
         placed[part.id] = PlacedPart(part, kind, place, shapes.shape(part, kind, symbols, variant))
     return placed

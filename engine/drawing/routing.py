@@ -74,7 +74,7 @@ def lead_runs(leads: Sequence[Lead], tracks: Tracks, kept: Mapping[str, Led] | N
     for lead in leads:
         old = (kept or {}).get(lead.run)
         if lead.bends:
-            work.put(Led(lead, _by_hand(lead)))
+            work.put(Led(lead, way_by_hand(lead)))
         elif old is not None and old.lead == lead and old.clear and work.is_free(old):
             work.put(old)
     fresh = [lead for lead in leads if lead.run not in work.led]
@@ -98,15 +98,37 @@ def _difficulty(lead: Lead) -> tuple[int, int]:
     return (0 if dx == 0 or dy == 0 else 1, dx + dy)
 
 
-def _by_hand(lead: Lead) -> tuple[Node, ...]:
-    """Through the bends in order, with a corner put in where two of them do not line up."""
-    nodes = [lead.a.node]
-    for at in (*lead.bends, lead.b.node):
-        last = nodes[-1]
-        if last[0] != at[0] and last[1] != at[1]:
-            nodes.append((at[0], last[1]))
+def way_by_hand(lead: Lead) -> tuple[Node, ...]:
+    """Through the bends in order. A leg that does not line up gets a corner; at a pin it leaves by the pin's side."""
+    first, last = lead.bends[0], lead.bends[-1]
+    nodes = [*_first_leg(lead.a, first), first]
+    for at in lead.bends[1:]:
+        here = nodes[-1]
+        if here[0] != at[0] and here[1] != at[1]:
+            nodes.append((at[0], here[1]) if nodes[-2][1] == here[1] else (here[0], at[1]))
         nodes.append(at)
-    return tidy(nodes)
+    leg = _first_leg(lead.b, last)
+    if len(leg) == 3 and len(nodes) > 1 and _turns_back(nodes[-2], last, leg[-1]):
+        leg[-1] = (leg[1][0], last[1]) if leg[-1][0] == last[0] else (last[0], leg[1][1])
+    return tidy([*nodes, *reversed(leg)])
+
+
+def _turns_back(before: Node, here: Node, after: Node) -> bool:
+    """Whether a way would go back over itself."""
+    ahead = (here[0] - before[0]) * (after[0] - here[0]) + (here[1] - before[1]) * (after[1] - here[1])
+    return _in_line(before, here, after) and ahead < 0
+
+
+def _first_leg(end: Terminal, bend: Node) -> list[Node]:
+    """From the pin to just before the bend."""
+    pin = end.node
+    if pin[0] == bend[0] or pin[1] == bend[1]:
+        return [pin]
+    side = max(end.sides, key=lambda one: (bend[0] - pin[0]) * STEP[one][0] + (bend[1] - pin[1]) * STEP[one][1])
+    (dx, dy), out = STEP[side], end.exit(side)
+    ahead = (bend[0] - out[0]) * dx + (bend[1] - out[1]) * dy >= 0
+    level = (dx != 0) == ahead
+    return [pin, out, (bend[0], out[1]) if level else (out[0], bend[1])]
 
 
 def tidy(nodes: Sequence[Node]) -> tuple[Node, ...]:

@@ -36,6 +36,8 @@ class Variant(msgspec.Struct, frozen=True):
     height_mm: float | None = None
     unused: frozenset[str] = frozenset()
     """Ports on which no run lands: leads that only they need are left out."""
+    system: str = ""
+    """System voltage of a panel, as its head says it."""
 
 
 class TagLine(msgspec.Struct, frozen=True):

@@ -101,6 +101,13 @@ def test_bends_set_by_hand_are_followed() -> None:
     assert led.points() == ((50.0, 50.0), (80.0, 50.0), (80.0, 120.0), (150.0, 120.0))
 
 
+def test_a_bend_out_of_line_is_reached_by_way_of_the_pin() -> None:
+    led = lead_runs([lead("w1", right("a", 50, 50), left("b", 150, 120), node_at(90, 80))], tracks())["w1"]
+    assert led.points() == ((50.0, 50.0), (90.0, 50.0), (90.0, 120.0), (150.0, 120.0))
+    led = lead_runs([lead("w1", right("a", 50, 50), left("b", 150, 120), node_at(30, 80))], tracks())["w1"]
+    assert led.points()[:4] == ((50.0, 50.0), (52.5, 50.0), (52.5, 80.0), (30.0, 80.0))
+
+
 def test_a_kept_way_stays_while_it_is_free() -> None:
     one = lead("w1", right("a", 50, 50), left("b", 150, 80))
     detour = Led(one, tidy((one.a.node, node_at(70, 50), node_at(70, 80), one.b.node)), 60.0)
