@@ -194,7 +194,10 @@ class _Desk:
             drawn[run] = self._wire(run)
         for run in self.paths:
             drawn[run] += self._run_texts(run)
-        self.wires = [Group(f"run:{run}", tuple(items)) for run, items in drawn.items()]
+        fullest_last = sorted(
+            drawn, key=lambda run: len(self.runs[run].poles)
+        )  # where runs of one port share a stretch
+        self.wires = [Group(f"run:{run}", tuple(drawn[run])) for run in fullest_last]
         self.wires += [Group("joint", (joint(point),)) for point in self._joints()]
         for flag in self.flags:
             self._draw_flag(flag)

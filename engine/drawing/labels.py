@@ -15,6 +15,7 @@ from engine.drawing.bounds import overlap, union
 from engine.drawing.display import Text
 from engine.drawing.metrics import Box, text_box, text_width_mm
 from engine.drawing.outline import Point
+from engine.drawing.ports import grown
 from engine.drawing.shapes import PartShape, TagLine
 
 CELL_MM = 10.0
@@ -23,6 +24,7 @@ APART_MM = 100.0
 """Least distance of the two tags of a long run."""
 
 CLEAR_MM = 0.25
+APART_TAGS_MM = 0.6
 GAP_MM = 0.9
 TAIL, ACCENT = 0.33, 1.21
 """Below and above a line of text, in heights of capitals."""
@@ -110,7 +112,7 @@ def place_part_tag(shape: PartShape, x_mm: float, y_mm: float, lines: Sequence[T
     moved = (shape.box[0] + x_mm, shape.box[1] + y_mm, shape.box[2] + x_mm, shape.box[3] + y_mm)
     best: tuple[int, list[Text]] | None = None
     for texts in _part_places(shape, moved, lines):
-        crowding = sum(ground.crowding(text_box(text)) for text in texts)
+        crowding = sum(ground.crowding(grown(text_box(text), APART_TAGS_MM)) for text in texts)
         if crowding == 0:
             best = (0, texts)
             break
