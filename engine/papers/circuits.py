@@ -182,6 +182,7 @@ def wire_limit(
             if one.limit_a is None:
                 return one
             one = _less(one, (beside or {}).get((run.id, pole), 0.0), family)
+            assert one.limit_a is not None
             lacks += one.lacks
             if lowest.limit_a is None or one.limit_a < lowest.limit_a:
                 lowest = one

@@ -38,8 +38,8 @@ def index_of_loads(subject: Subject, places: Places, width: float) -> list[Block
     loads = sorted(boat.with_role(*LOADS), key=lambda part: (load_title(part, boat).casefold(), part.designation))
     rows = [_index_row(part, boat, places) for part in loads]
     columns = (
-        Column(tr("What"), 46), Column(tr("Fuse or breaker"), 42), Column(tr("Where it is"), 40),
-        Column(tr("Where the load is"), 34), Column(tr("Sheet"), 15),
+        Column(tr("What"), 48), Column(tr("Fuse or breaker"), 38), Column(tr("Where it is"), 42),
+        Column(tr("Where the load is"), 34), Column(tr("Sheet"), 17),
     )  # fmt: skip
     intro = tr("Find what has failed in the first column. “Sheet” gives the sheet and the zone on it: 1.B4 is sheet 1, "
                "row B, column 4.")  # fmt: skip
@@ -78,8 +78,8 @@ def _index_row(part: Part, boat: Boat, places: Places) -> Row:
 
 
 def place_of(part: Part, boat: Boat, places: Places) -> str:
-    """The label and the place aboard; "?" where the drawing has neither."""
-    return " · ".join(each for each in (part.label, places.aboard(part)) if each) or figures.UNKNOWN
+    """The label and the compartment; "?" where the drawing has neither."""
+    return " · ".join(each for each in (part.label, places.space(part)) if each) or figures.UNKNOWN
 
 
 def _device_anchor(key: str) -> str:
@@ -92,8 +92,8 @@ def fuse_table(subject: Subject, places: Places, width: float) -> list[Block]:
     devices = devices_of(boat, subject.books)
     rows = [_device_row(device, boat, places, notes) for device in devices]
     columns = (
-        Column(tr("Device"), 44), Column(tr("Where it is"), 32), Column(tr("It protects"), 52),
-        Column(tr("Fit this"), 24), Column(tr("Never larger than"), 23), Column(tr("Sheet"), 13),
+        Column(tr("Device"), 40), Column(tr("Where it is"), 46), Column(tr("It protects"), 46),
+        Column(tr("Fit this"), 24), Column(tr("Never larger than"), 21), Column(tr("Sheet"), 13),
     )  # fmt: skip
     intro = tr("Replace a fuse with one of the same kind and rating: “Fit this”. “Never larger than” is what its wire can "
                "stand, for a qualified electrician who changes a circuit; the maker of what it feeds may ask for less. If a "

@@ -23,6 +23,11 @@ class Places(msgspec.Struct, frozen=True):
         space, box = self.boat.compartments.get(part.compartment), self.boat.enclosures.get(part.enclosure)
         return ", ".join(each.name for each in (space, box) if each is not None)
 
+    def space(self, part: Part) -> str:
+        """Its compartment alone."""
+        space = self.boat.compartments.get(part.compartment)
+        return space.name if space else ""
+
     def zone(self, part: Part) -> str:
         """The sheet and zone of the part's first place, "1.B4"; nothing where it is not drawn."""
         standing = self.found.get(part.id)
