@@ -154,6 +154,11 @@ class Bench(QObject):
         self.redrawn.emit()
         return done
 
+    def is_inline(self, end: End) -> bool:
+        """Whether a port is one of the two between which an in-line device stands."""
+        kind = self.library.get(part_of(self.document, end.part).kind)
+        return kind is not None and end.port in kind.inline
+
     def port(self, end: End) -> Port | None:
         """The port of a part, as the library has it."""
         part = part_of(self.document, end.part)

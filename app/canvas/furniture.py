@@ -19,6 +19,7 @@ PAD_PX = 4.0
 PORT_PX = 3.5
 TARGET_PX = 7.0
 RUN_PX = 11.0
+HANDLE_PX = 4.5
 CROSS_PX = 14.0
 
 
@@ -47,6 +48,8 @@ class Furniture:
             painter.setPen(QPen(self._strong, 1.0, Qt.PenStyle.DashLine))
             painter.setBrush(self._soft)
             painter.drawRect(_rectangle(camera, marks.box))
+        for handle in marks.handles:
+            self._handle(painter, QPointF(*camera.to_px(*handle)))
         if marks.crosshair:
             self._crosshair(painter, camera, marks.crosshair)
 
@@ -97,6 +100,11 @@ class Furniture:
             pen = QPen(self._danger if marks.refused else self._strong, 2.0, Qt.PenStyle.DashLine)
             painter.setPen(pen)
             painter.drawPolyline(QPolygonF([QPointF(*camera.to_px(*point)) for point in marks.line]))
+
+    def _handle(self, painter: QPainter, at: QPointF) -> None:
+        painter.setPen(QPen(self._strong, 1.5))
+        painter.setBrush(self._paper)
+        painter.drawRect(QRectF(at.x() - HANDLE_PX, at.y() - HANDLE_PX, 2 * HANDLE_PX, 2 * HANDLE_PX))
 
     def _crosshair(self, painter: QPainter, camera: Camera, at: Point) -> None:
         x, y = camera.to_px(*at)

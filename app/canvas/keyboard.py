@@ -127,7 +127,7 @@ class Keyboard:
             if key:
                 bench.selection.set((key,))
                 self._came_from = ""
-                self._view.reveal(key)
+                self._show(key)
             return True
         spots = bench.drawing.ports
         points = [
@@ -166,8 +166,13 @@ class Keyboard:
         if key:
             self._came_from = here
             bench.selection.set((key,))
-            self._view.reveal(key)
+            self._show(key)
         return True
+
+    def _show(self, key: str) -> None:
+        box = self._view.bench.drawing.boxes.get(key)
+        if box:
+            self._view.look_at(box)
 
     def _go(self, to: Point) -> None:
         page = self._view.bench.drawing.page

@@ -19,6 +19,8 @@ class Marks(msgspec.Struct, frozen=True, kw_only=True):
     """Ports that can be connected."""
     target: Point | None = None
     """The port that the next click takes."""
+    handles: tuple[Point, ...] = ()
+    """Where a size can be changed."""
     crosshair: Point | None = None
     hover: str = ""
     """Key of what lies under the cursor."""

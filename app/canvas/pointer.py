@@ -16,6 +16,8 @@ class Pointer(msgspec.Struct, frozen=True):
     hit: Hit = Hit()
     shift: bool = False
     ctrl: bool = False
+    reach_mm: float = 2.0
+    """How near counts as on it."""
 
     @property
     def point(self) -> tuple[float, float]:

@@ -25,6 +25,7 @@ from app.canvas.pointer import Pointer
 from app.canvas.tools.connecting import ConnectTool
 from app.canvas.tools.placing import PlaceTool
 from app.canvas.tools.selecting import SelectTool
+from app.canvas.tools.standing import StandTool
 from app.canvas.tools.tool import Tool
 from app.selection import Selection
 from app.store import Store
@@ -32,6 +33,7 @@ from engine.drawing.annotate import Annotation
 from engine.drawing.theme import LIGHT_WINDOW, PAPER, Theme
 from engine.library.device import DeviceKind
 from engine.messages import tr
+from engine.model.edits.records import part_of
 
 REACH_PX = 7.0
 """How near the cursor must come to a port or a run."""
@@ -98,7 +100,7 @@ class View(QWidget):
         self.tool = tool
         self.bench.preview(None)
         self.keyboard.end()
-        names = {ConnectTool: "connect", PlaceTool: "place"}
+        names = {ConnectTool: "connect", PlaceTool: "place", StandTool: "place"}
         self.tool_changed.emit(names.get(type(tool), "select"))
         self.tell()
 
@@ -114,6 +116,11 @@ class View(QWidget):
     def place(self, kind_id: str) -> None:
         """Takes a new part of this kind in hand."""
         self.take(PlaceTool(self.bench, self.bench.library[kind_id], self.select))
+        self.keyboard.begin()
+
+    def place_again(self, part_id: str) -> None:
+        """Takes a part of the boat in hand, for one more sheet. Refuses none: the click says what is wrong."""
+        self.take(StandTool(self.bench, part_of(self.bench.document, part_id), self.select))
         self.keyboard.begin()
 
     def set_camera(self, camera: Camera, fits: bool = False) -> None:
@@ -133,12 +140,6 @@ class View(QWidget):
         """Larger or smaller about the middle of the window."""
         self.set_camera(self.camera.zoomed(factor, self.width() / 2, self.height() / 2))
 
-    def reveal(self, key: str) -> None:
-        """Pushes the sheet so that this thing is seen."""
-        box = self.bench.drawing.boxes.get(key)
-        if box:
-            self.look_at(box)
-
     def look_at(self, box: Box) -> None:
         """Pushes the sheet so that this box (mm) is seen."""
         camera = revealing(self.camera, box, self.width(), self.height())
@@ -149,10 +150,11 @@ class View(QWidget):
     ) -> Pointer:
         """What a tool hears of a pixel."""
         x, y = self.camera.to_mm(x_px, y_px)
+        reach = REACH_PX / self.camera.scale
         shift = bool(modifiers & Qt.KeyboardModifier.ShiftModifier)
         ctrl = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
         port_mm = math.inf if isinstance(self.tool, ConnectTool) else PORT_REACH_MM
-        return Pointer(x, y, hit(self.bench.drawing, x, y, REACH_PX / self.camera.scale, port_mm), shift, ctrl)
+        return Pointer(x, y, hit(self.bench.drawing, x, y, reach, port_mm), shift, ctrl, reach)
 
     def tell(self) -> None:
         """Says what the next click will do, and shows the tool's marks."""

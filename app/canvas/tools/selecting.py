@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 from app.canvas.bench import Bench
 from app.canvas.hit import Hit
@@ -11,9 +12,13 @@ from app.canvas.pointer import Pointer
 from app.canvas.tools.boxing import BoxGesture
 from app.canvas.tools.connecting import ConnectTool
 from app.canvas.tools.moving import MoveGesture
+from app.canvas.tools.reconnecting import ReconnectGesture
 from app.canvas.tools.rerouting import RerouteGesture
+from app.canvas.tools.resizing import ResizeGesture, handle
 from app.canvas.tools.tool import Tool
 from engine.messages import tr
+from engine.model.network import Run
+from engine.model.sheets import Place
 
 STILL_MM = 1.0
 """A press that strays less than this is a click."""
@@ -27,12 +32,13 @@ class SelectTool:
         self._pressed: Pointer | None = None
         self._gesture: Tool | None = None
         self._over = Hit()
+        self._last: Pointer | None = None
 
     def press(self, at: Pointer) -> None:
         """Selects what is under the cursor, at once unless it is selected already."""
         self._pressed = at
         key, selection = at.hit.key, self._bench.selection
-        if not key:
+        if not key or self._on_handle(at) or self._held_end(at):
             return
         if at.shift or at.ctrl:
             selection.toggle(key)
@@ -41,7 +47,7 @@ class SelectTool:
 
     def move(self, at: Pointer) -> None:
         """Begins or goes on with the gesture; without a button, shows what is under the cursor."""
-        self._over = at.hit
+        self._over, self._last = at.hit, at
         if self._gesture is None and self._pressed is not None and self._strayed(at):
             self._gesture = self._begun(self._pressed)
         if self._gesture is not None:
@@ -53,7 +59,7 @@ class SelectTool:
         self._gesture = self._pressed = None
         if gesture is not None:
             gesture.release(at)
-        elif pressed is not None and not (at.shift or at.ctrl):
+        elif pressed is not None and not (at.shift or at.ctrl or self._on_handle(pressed)):
             self._bench.selection.set((pressed.hit.key,) if pressed.hit.key else ())
 
     def key(self, name: str) -> bool:
@@ -73,6 +79,10 @@ class SelectTool:
         """What a press here would do."""
         if self._gesture is not None:
             return self._gesture.status()
+        if self._last is not None and self._on_handle(self._last):
+            return tr("Drag to give it another size.")
+        if self._last is not None and self._held_end(self._last):
+            return tr("Drag this end of the run to another port.")
         return {
             "port": tr("Drag from this port to another to connect them."),
             "part": tr("Click selects the part, dragging moves it."),
@@ -86,16 +96,48 @@ class SelectTool:
         if self._gesture is not None:
             return self._gesture.marks()
         spots, end = self._bench.drawing.ports, self._over.end
-        near = tuple((spot.x_mm, spot.y_mm) for (part, _), spot in spots.items() if part == self._over.part)
+        ends = {(run_end.part, run_end.port) for run in self._selected_run() for run_end in (run.a, run.b)}
+        near = tuple((spot.x_mm, spot.y_mm) for key, spot in spots.items() if key[0] == self._over.part or key in ends)
+        sized = handle(self._bench)
         target = spots.get((end.part, end.port)) if end else None
-        return Marks(hover=self._over.key, ports=near, target=(target.x_mm, target.y_mm) if target else None)
+        return Marks(
+            hover=self._over.key,
+            ports=near,
+            target=(target.x_mm, target.y_mm) if target else None,
+            handles=(sized[1],) if sized else (),
+        )
+
+    def _on_handle(self, at: Pointer) -> Place | None:
+        """The part whose handle is under the cursor."""
+        sized = handle(self._bench)
+        near = sized and max(abs(at.x_mm - sized[1][0]), abs(at.y_mm - sized[1][1])) <= at.reach_mm
+        return sized[0] if sized and near else None
+
+    def _held_end(self, at: Pointer) -> tuple[Run, Literal["a", "b"]] | None:
+        """The selected run one of whose ends is under the cursor, and which end."""
+        for run in self._selected_run() if at.hit.end else ():
+            if at.hit.end == run.a:
+                return run, "a"
+            if at.hit.end == run.b:
+                return run, "b"
+        return None
+
+    def _selected_run(self) -> tuple[Run, ...]:
+        """The run, where just one thing is selected and it is a run."""
+        keys = self._bench.selection.keys
+        runs = self._bench.document.network.runs if len(keys) == 1 else ()
+        return tuple(run for run in runs if f"run:{run.id}" in keys)
 
     def _strayed(self, at: Pointer) -> bool:
         assert self._pressed is not None
         return math.hypot(at.x_mm - self._pressed.x_mm, at.y_mm - self._pressed.y_mm) > STILL_MM
 
     def _begun(self, start: Pointer) -> Tool:
-        kind, key = start.hit.kind, start.hit.key
+        kind, key, sized, held = start.hit.kind, start.hit.key, self._on_handle(start), self._held_end(start)
+        if sized is not None:
+            return ResizeGesture(self._bench, sized, start)
+        if held is not None:
+            return ReconnectGesture(self._bench, *held, start)
         if kind == "port":
             tool = ConnectTool(self._bench)
             tool.press(start)

@@ -61,12 +61,22 @@ def place_part(
     return _stood(changed(made, next_id=document.next_id + 1), sheet_id, place)
 
 
-def place_existing(document: Document, part_id: str, sheet_id: str, x_mm: float, y_mm: float) -> Document:
+def place_existing(
+    document: Document,
+    part_id: str,
+    sheet_id: str,
+    x_mm: float,
+    y_mm: float,
+    *,
+    rotation: Rotation = 0,
+    mirrored: bool = False,
+) -> Document:
     """A part of the boat on one more sheet. Refuses a part that already stands there."""
     part_of(document, part_id)
     if any(place.part == part_id for place in sheet_of(document, sheet_id).places):
         raise EditRefused("already-on-sheet", {"designation": part_of(document, part_id).designation})
-    return _stood(document, sheet_id, Place(part=part_id, x_mm=snapped(x_mm), y_mm=snapped(y_mm)))
+    place = Place(part=part_id, x_mm=snapped(x_mm), y_mm=snapped(y_mm), rotation=rotation, mirrored=mirrored)
+    return _stood(document, sheet_id, place)
 
 
 def _stood(document: Document, sheet_id: str, place: Place) -> Document:
