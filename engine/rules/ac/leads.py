@@ -5,11 +5,12 @@ Knows the drawing's lengths through engine.rules.bounds, no rulebook's distance.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 
 import msgspec
 
 from engine.graph.poles import Edge, Node
+from engine.graph.positions import Needs, both, needs_of
 from engine.model.network import Run
 from engine.rules.ac.system import AcSource, AcSystem
 from engine.rules.bounds import COVERED, Bound, one_way_m
@@ -51,25 +52,35 @@ class Lead(msgspec.Struct, frozen=True):
         return (*(f"run:{run.id}" for run in self.runs), *((self.key,) if self.key else ()))
 
 
-def leads(ac: AcSystem, start: Node, stops: Callable[[Edge], bool], walls: dict[Node, str] | None = None) -> list[Lead]:
-    """Every way from start to the first edge that stops, the first wall (node -> key of its device), or an end."""
-    found: list[Lead] = []
+def leads(
+    ac: AcSystem, source: AcSource, stops: Callable[[Edge], bool], walls: Mapping[Node, str] | None = None
+) -> list[Lead]:
+    """Every way from a source to the first edge that stops, the first wall (node -> key of its device), or an end.
+
+    A way that enters a selector by one input does not leave it by another: no position allows it.
+    """
+    return [lead for line in source.lines for lead in _from(ac, line, source.needs, stops, walls or {})]
+
+
+def _from(
+    ac: AcSystem, start: Node, needs: Needs, stops: Callable[[Edge], bool], walls: Mapping[Node, str]
+) -> Iterator[Lead]:
     seen = {start}
-    stack: list[tuple[Node, tuple[Run, ...]]] = [(start, ())]
+    stack: list[tuple[Node, tuple[Run, ...], Needs]] = [(start, (), needs)]
     while stack:
-        node, runs = stack.pop()
-        if walls and node in walls:
-            found.append(Lead(walls[node], node, runs))
+        node, runs, held = stack.pop()
+        if node in walls:
+            yield Lead(walls[node], node, runs)
             continue
         if node in ac.ends and node != start:
-            found.append(Lead("", node, runs))
+            yield Lead("", node, runs)
         for _, other, edge in ac.lines.edges(node, data="edge"):
-            if stops(edge):
-                found.append(Lead(edge.key, node, runs, edge))
-            elif other not in seen:
+            joined = both(held, needs_of(edge))
+            if joined is not None and stops(edge):
+                yield Lead(edge.key, node, runs, edge)
+            elif joined is not None and other not in seen:
                 seen.add(other)
-                stack.append((other, (*runs, edge.run) if edge.run else runs))
-    return found
+                stack.append((other, (*runs, edge.run) if edge.run else runs, joined))
 
 
 def is_device(edge: Edge) -> bool:
@@ -79,7 +90,7 @@ def is_device(edge: Edge) -> bool:
 
 def first_devices(ac: AcSystem, source: AcSource) -> list[Lead]:
     """The first overcurrent devices after a source; a lead without key is a user that has none before it."""
-    return [lead for line in source.lines for lead in leads(ac, line, is_device)]
+    return leads(ac, source, is_device)
 
 
 def main_of(ac: AcSystem, source: AcSource) -> Lead | None:

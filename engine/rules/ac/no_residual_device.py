@@ -101,7 +101,7 @@ def no_residual_device(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _frontier(ac: AcSystem, source: AcSource) -> list[Lead]:
     """The first residual-current elements on each way, and what is reached without one."""
     walls = {node: each.key for each in ac.residuals for node in each.spans}
-    return [lead for line in source.lines for lead in leads(ac, line, lambda edge: False, walls)]
+    return leads(ac, source, lambda edge: False, walls)
 
 
 def _before_transformer(boat: Boat, source: AcSource, lead: Lead, book: Book) -> Outcome:
@@ -176,10 +176,10 @@ def _time(boat: Boat, each: Residual) -> Iterator[Outcome]:
 
 def _bypassing(ac: AcSystem, source: AcSource, bare: list[Part]) -> Iterator[Part]:
     """Users whose line lies behind a residual-current element while their neutral comes back without passing it."""
-    walls = ac.spanned(ac.residuals)
-    open_neutrals = {node[0] for node in reach_up_to(ac.neutrals, [source.neutral], walls)}
-    behind = {node[0] for node in reach_up_to(ac.lines, source.lines, frozenset())}
+    open_neutrals = reach_up_to(ac.neutrals, [source.neutral], ac.spanned(ac.residuals))
+    behind = reach_up_to(ac.lines, source.lines, frozenset())
     told = {part.id for part in bare}
-    for part in {part.id: part for part in ac.ends.values()}.values():
-        if part.id in open_neutrals and part.id in behind and part.id not in told:
+    for node, part in ac.ends.items():
+        if node in behind and (node[0], node[1], "N") in open_neutrals and part.id not in told:
+            told.add(part.id)
             yield part

@@ -9,7 +9,7 @@ from engine.graph.flows import UNLIMITED
 from engine.graph.paths import reach
 from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import Quantity, high, is_exact, low
-from engine.rules.ac.leads import FEET_10_M, leads
+from engine.rules.ac.leads import FEET_10_M, Lead, leads
 from engine.rules.ac.system import AcSource, AcSystem, ac_of, shown
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
 from engine.rules.bounds import judged
@@ -75,7 +75,9 @@ def transformer_unfit(boat: Boat, book: Book) -> Iterator[Outcome]:
         if book == "iso13297":
             yield from _primary(boat, part)
         else:
-            yield from (_distance(ac, part, inlet) for inlet in ac.of_kind("shore") if _feeds(ac, inlet, part))
+            yield from (
+                _distance(ac, part, inlet, ways) for inlet in ac.of_kind("shore") if (ways := _ways(ac, inlet, part))
+            )
 
 
 def _earths(ac: AcSystem, part: Part) -> Outcome:
@@ -118,13 +120,13 @@ def _rated_primary(part: Part) -> Quantity:
     return power_va / (secondary_v * ratio)
 
 
-def _feeds(ac: AcSystem, inlet: AcSource, part: Part) -> bool:
-    return bool({(part.id, "pri", pole) for pole in AC_LINES} & reach(ac.lines, inlet.lines))
+def _ways(ac: AcSystem, inlet: AcSource, part: Part) -> list[Lead]:
+    """The ways from the inlet to the transformer."""
+    return [lead for lead in leads(ac, inlet, lambda edge: False) if lead.node[0] == part.id]
 
 
-def _distance(ac: AcSystem, part: Part, inlet: AcSource) -> Outcome:
-    found = [lead for line in inlet.lines for lead in leads(ac, line, lambda edge: False) if lead.node[0] == part.id]
-    lead = max(found, key=lambda each: each.length.most)
+def _distance(ac: AcSystem, part: Part, inlet: AcSource, ways: list[Lead]) -> Outcome:
+    lead = max(ways, key=lambda each: each.length.most)
     return judged(
         "far-from-inlet", (f"part:{part.id}", f"part:{inlet.part.id}"), safe=lead.length.most <= FEET_10_M,
         hopeless=lead.length.least > FEET_10_M, lacks=lead.length.lacks, path=lead.path,

@@ -57,6 +57,53 @@ W14: T1.case - X9.bond BOND 8 AWG GN 2 m sheath 105 C
 W15: G1.neg - X9.neg - 2/0 AWG YE 1 m
 """
 
+YACHT = """
+boat "Quill 52" rules=iso,us fuel=diesel engine=inboard
+space e "Engine space" kind=engine
+space g "Galley" kind=galley
+box b1 "Shore box" opens=tool
+box b2 "AC cabinet" opens=hand ac_guard=tool partition=yes
+X1 shore_inlet "Shore 1" service_a=63 nominal_v=230
+F1 breaker_ac_2 "Main" 63 A in=b1
+T1 isolation_transformer "Isolator" bonds_neutral=yes input_a=60 output_a=60
+F2 rcbo "Shore residual" 63 A residual_ma=30 trip_ms=40 in=b2
+G2 generator "Genset" bonds_neutral=yes rated_a=56 self_limiting=yes own_breaker=yes
+F3 rcbo "Genset residual" 63 A residual_ma=30 trip_ms=40 in=b1
+Q1 ac_selector "Source" 63 A break_before_make=yes in=b2
+T2 inverter_charger "Inverter/charger" bonds_neutral=yes metal_case=yes output_a=22
+A2 ac_panel "AC panel" in=b2 guard_needs_tool=yes
+  1 breaker 16 A 2P "Heater"
+  2 breaker 16 A 2P 5 mA "Galley"
+  3 breaker 16 A 2P 5 mA "Engine room"
+E1 water_heater "Heater" insulation_class=I
+X2 ac_outlet "Galley" @g
+X3 ac_outlet "Engine room" @e
+G1 battery "House" nominal_v=24
+F9 fuse_class_t 300 A
+X9 main_ground_point
+W1 bus_earth in=b2
+W1: X1.boat - F1.a L,N,PE 16mm2 0.4 m sheath
+W2: F1.b - T1.pri L,N,PE 16mm2 2 m sheath
+W3: T1.sec - F2.a L,N,PE 16mm2 0.4 m sheath
+W4: F2.b - Q1.in1 L,N,PE 16mm2 1 m
+W5: G2.ac - F3.a L,N,PE 16mm2 0.4 m
+W6: F3.b - Q1.in2 L,N,PE 16mm2 4 m
+W7: Q1.out - T2.acin L,N,PE 16mm2 4 m
+W8: T2.acout - A2.feed L,N,PE 16mm2 4 m
+W9: A2.1 - E1.supply L,N,PE 2.5mm2 4 m
+W10: A2.2 - X2.supply L,N,PE 2.5mm2 4 m
+W11: A2.3 - X3.supply L,N,PE 2.5mm2 4 m
+W12: A2.feed - W1.s1 PE 16mm2 1 m
+W13: W1.s2 - X9.earth PE 16mm2 1 m
+W14: G1.neg - X9.neg - 95mm2 1 m
+W15: G1.pos - F9.a + 95mm2 0.2 m
+W16: F9.b - T2.dc + 95mm2 1 m
+W17: T2.neg - G1.neg - 95mm2 1 m
+W18: T2.case - X9.bond BOND 95mm2 1 m
+W19: G2.case - X9.bond BOND 16mm2 1 m
+"""
+"""The AC side of a yacht on 230 V: isolation transformer, generator, selector, inverter/charger, two-pole branches."""
+
 
 def altered(*changes: tuple[str, str], drop: tuple[str, ...] = (), plus: str = "") -> str:
     """The sketch with texts replaced, lines that begin so dropped, and lines added. Each must be there."""

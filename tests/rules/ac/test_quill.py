@@ -11,7 +11,7 @@ import pytest
 
 from engine.graph.boat import Boat
 from engine.rules.runner import failed, load_rules, run_rules
-from tests.rules.ac.quill import BOOKS, QUILL, altered, boat, codes, findings
+from tests.rules.ac.quill import BOOKS, QUILL, YACHT, altered, boat, codes, findings
 from tests.rules.cases import library
 
 EXPOSED = "exposed-ac-parts:opens-by-hand"
@@ -173,6 +173,43 @@ FIELDS = (
 
 def test_it_is_silent() -> None:
     assert findings(QUILL) == ()
+
+
+def test_a_yacht_with_transformer_generator_and_inverter_is_silent() -> None:
+    assert findings(YACHT) == ()
+
+
+YACHT_FAULTS = {
+    "generator without residual device": (
+        ("F3 rcbo", "F3 breaker_ac_2"), (" residual_ma=30 trip_ms=40 in=b1", " in=b1"), "no-residual-device:no-device"
+    ),
+    "genset neutral not earthed": (
+        ("G2 generator \"Genset\" bonds_neutral=yes", "G2 generator \"Genset\" bonds_neutral=no"), None,
+        "neutral-not-earthed-once:not-earthed",
+    ),
+    "the inverter's joint not known": (
+        ("charger\" bonds_neutral=yes", "charger\""), None, "neutral-not-earthed-once:not-earthed?"
+    ),
+    "the shield tied to the boat's earth": (
+        ("W19:", "W20: T1.shield - W1.s3 PE 16mm2 1 m\nW19:"), None, "transformer-unfit:earths-joined"
+    ),
+    "the generator across the inverter's output": (
+        ("W19:", "W20: F3.b - T2.acout L,N,PE 16mm2 1 m\nW19:"), None, "ac-sources-meet:meet"
+    ),
+    "selector makes first": (("break_before_make=yes", "break_before_make=no"), None, "ac-sources-meet:makes-first"),
+    "primary held too high": (("input_a=60", "input_a=40"), None, "transformer-unfit:primary-over"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", YACHT_FAULTS)
+def test_each_fault_of_the_yacht_is_found(name: str) -> None:
+    first, second, code = YACHT_FAULTS[name]
+    text = YACHT
+    for change in (first, second):
+        if change is not None:
+            assert change[0] in text
+            text = text.replace(*change, 1)
+    assert code in codes(text, "iso13297")
 
 
 @pytest.mark.parametrize("name", FAULTS)
