@@ -12,6 +12,7 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import Boat
+from engine.graph.flows import UNLIMITED
 from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node, edges_of
 from engine.graph.positions import Needs, Positions, needs_of
@@ -252,6 +253,11 @@ def shown(value: Quantity) -> str:
     if value is None:
         return "unknown"
     return f"{value[0]:.4g} to {value[1]:.4g}" if isinstance(value, tuple) else f"{value:.4g}"
+
+
+def amperes(current_a: float) -> str:
+    """A current as a sentence shows it."""
+    return "unlimited current" if current_a == UNLIMITED else f"{current_a:.4g} A"
 
 
 def _taking(edge: Edge) -> tuple[tuple[str, str], ...]:

@@ -10,7 +10,7 @@ from engine.graph.paths import reach
 from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.ac.leads import FEET_10_M, Lead, leads
-from engine.rules.ac.system import AcSource, AcSystem, ac_of, shown
+from engine.rules.ac.system import AcSource, AcSystem, ac_of, amperes, shown
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
 from engine.rules.bounds import judged
 
@@ -49,9 +49,9 @@ PRIMARY_SHARE = 1.25
         ),
         "primary-over": Wording(
             "requirement",
-            "Through the primary of {part} {held} A can flow; 125 % of its rated primary current is {limit} A.",
+            "Through the primary of {part} {held} can flow; 125 % of its rated primary current is {limit} A.",
             "Fit a device of at most {limit} A before the primary.",
-            "1.25 × {rated} A = {limit} A < {held} A",
+            "1.25 × {rated} A = {limit} A < {held}",
         ),
         "far-from-inlet": Wording(
             "requirement",
@@ -104,7 +104,7 @@ def _over(boat: Boat, part: Part, run: Run, pole: str, rated_a: Quantity) -> Out
         "primary-over", (f"part:{part.id}", f"run:{run.id}"), safe=most_a <= PRIMARY_SHARE * low(rated_a, 0.0),
         hopeless=least_a > PRIMARY_SHARE * high(rated_a), lacks=tuple(fields),
         values={
-            "part": boat.name(part), "held": "any" if most_a == UNLIMITED else shown(most_a), "rated": shown(rated_a),
+            "part": boat.name(part), "held": amperes(most_a), "rated": shown(rated_a),
             "limit": shown(limit),
         },
     )  # fmt: skip

@@ -10,7 +10,7 @@ from engine.graph.flows import UNLIMITED
 from engine.graph.paths import reach
 from engine.graph.poles import Edge
 from engine.model.network import Part, Run
-from engine.rules.ac.system import AcSystem, ac_of
+from engine.rules.ac.system import AcSystem, ac_of, amperes
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, cannot_tell, meets, rule
 from engine.rules.bounds import allowed, judged, size_field, size_of
 
@@ -53,10 +53,10 @@ SAME = 1 - 1e-9
         ),
         "over-135": Wording(
             "requirement",
-            "{run}, the case ground of {part}, is thinner than the positive, and {held} A can be pushed into it: more than "
+            "{run}, the case ground of {part}, is thinner than the positive, and {held} can be pushed into it: more than "
             "135 % of its {allowed} A.",
             "Use the positive's size, {positive}, for {run}.",
-            "{held} A > 1.35 × {allowed} A = {limit} A",
+            "{held} > 1.35 × {allowed} A = {limit} A",
         ),
     },
     parameters=(
@@ -139,7 +139,7 @@ def _share(boat: Boat, part: Part, run: Run, fed: Run, positive: ConductorSize) 
         hopeless=least > LARGEST_SHARE * may.most_a, lacks=lacks, sources=may.sources,
         values={
             "run": boat.name_run(run), "part": boat.name(part), "positive": positive.name,
-            "held": "unlimited" if held == UNLIMITED else held, "allowed": may.most_a,
+            "held": amperes(held), "allowed": may.most_a,
             "limit": LARGEST_SHARE * may.most_a,
         },
     )  # fmt: skip
