@@ -114,11 +114,13 @@ def _protection(boat: Boat, run: Run, live: Sequence[str]) -> tuple[str, Quantit
     if held is None or not held.worst.by:
         return (tr("not fed") if held is not None else figures.UNKNOWN), None
     names = [f"{_key_name(boat, key)}" for key, _ in held.worst.by]
+    follows = _follows(boat, run)
     if held.worst.current_a < float("inf"):
-        return " + ".join(names), held.worst.current_a
+        at_end = f"; {follows[0]}" if follows and not set(follows[0].split()) & set(names) else ""
+        return " + ".join(names) + at_end, held.worst.current_a
     if run.cranking:
         return tr(STARTING), None
-    return _follows(boat, run) or (f"{tr(NONE)}: {', '.join(names)}", None)
+    return follows or (f"{tr(NONE)}: {', '.join(names)}", None)
 
 
 def _follows(boat: Boat, run: Run) -> tuple[str, Quantity] | None:

@@ -20,10 +20,10 @@ from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import Block, flow
 
 NOTE = (
-    "“?”: not known. Length one way. Protection: the fuses and breakers (and sources that limit themselves) that hold what can "
-    "be pushed into the wire, and their sum; “–” where no device holds it by design (returns, earths, starting circuits). Design: what it "
-    "carries in service, every load on. Allowed: the least of the rulebooks that apply. Drop: in this wire alone, both its "
-    "conductors where it has both."
+    "“?”: not known. Length one way. Protection: the fuses and breakers (and sources that limit themselves) that hold what "
+    "can be pushed into the wire, and their sum; “–” where no device holds it by design (returns, earths, starting "
+    "circuits). Design: what it carries in service, every load on. Allowed: the least of the rulebooks that apply. Drop: in "
+    "this wire alone, both its conductors where it has both."
 )
 
 
@@ -137,5 +137,5 @@ def _paper(column: ListColumn, facts: RunFacts) -> Cell | str:
         return column.text(facts)
     value = column.value(facts)
     if isinstance(value, float):
-        return figures.number(value)
+        return f"{value:.2f}" if column.decimals == 2 else figures.number(value)
     return figures.UNKNOWN if value is None else str(value)
