@@ -103,7 +103,7 @@ def _ends_elsewhere(run: Run, cells: Mapping[str, Cell]) -> list[End]:
 def _flags_left(columns: Sequence[Sequence[Cell]], flagged: Mapping[str, str]) -> bool:
     """Whether flags stand to the left of the first column."""
     first = {cell.part: cell.shape for cell in columns[0]} if columns else {}
-    pins = [first[part].pin(port) for port, part in flagged.items() if part in first]
+    pins = [first[part].pin(port) for port, part in flagged.items() if part in first and first[part].positions]
     return any(pin is not None and pin.sides[0] == "left" for pin in pins)
 
 

@@ -16,12 +16,13 @@ from engine.drawing.crossref import Standing, also_line, flags, standings
 from engine.drawing.display import Group, Item, Text
 from engine.drawing.flags import PlacedFlag, flag_groups, place_flags
 from engine.drawing.labels import Ground, place_along, place_part_tag, place_run_tags
+from engine.drawing.leads import Lead, Led, Terminal, lead_between, way_by_hand
 from engine.drawing.legend import Used, is_own_symbol, legend_group, rows
 from engine.drawing.metrics import Box, text_box
 from engine.drawing.outline import Outline, Point
 from engine.drawing.placed import PlacedPart, Shapes, landed_ports, part_boxes, placed_parts, spots
 from engine.drawing.ports import STEP, Key, PortSpot, moved_box
-from engine.drawing.routing import Lead, Led, Terminal, lead_between, lead_runs, parting_nodes, way_by_hand
+from engine.drawing.routing import lead_runs, parting_nodes
 from engine.drawing.shapes import PartShape, TagLine, way_out
 from engine.drawing.sheets import SheetFormat, drawing_space, foot_area, sheet_format, title_box
 from engine.drawing.tracks import Tracks, node_at, point_at
@@ -122,10 +123,13 @@ class _Desk:
         self.flags = place_flags(listed, self.placed, self.ground)
 
     def _take_border(self) -> None:
-        """Texts stay inside the frame."""
+        """Texts stay inside the frame and off its marks."""
         x0, y0, x1, y1 = drawing_space(self.paper)
         wide, high = self.paper.width_mm, self.paper.height_mm
         for box in ((0.0, 0.0, x0, high), (x1, 0.0, wide, high), (x0, 0.0, x1, y0), (x0, y1, x1, high)):
+            self.ground.take(box)
+        x, y = wide / 2, high / 2  # the centring marks reach 10 mm inside
+        for box in ((x0, y - 1, x0 + 10, y + 1), (x1 - 10, y - 1, x1, y + 1), (x - 1, y0, x + 1, y0 + 10)):
             self.ground.take(box)
 
     def _write_notes(self) -> None:

@@ -6,20 +6,22 @@ a search over the module grid follows. Same input, same result. Knows terminals 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
-import msgspec
-
-from engine.drawing.outline import Point
+from engine.drawing.leads import Lead, Led, Terminal, tidy, way_by_hand
 from engine.drawing.ports import STEP, Key, Side
 from engine.drawing.search import search
-from engine.drawing.tracks import Node, Tracks, node_at, point_at, unit_nodes
+from engine.drawing.tracks import Node, Tracks, unit_nodes
 
 BEND = 3.0
 CROSSING = 15.0
 BESIDE = 0.7
 BUSY = 6.0
+MANY = 3
+MOST_SEARCHES = 4
+"""A run that crosses so many is searched for on the whole grid; in one drawing so often, since it takes time."""
+
 REACH = 10
 """How many lanes outside the two ends are tried."""
 
@@ -27,42 +29,7 @@ NEAR = (1, -1, 2, -2, 3, -3, 4, -4, 6, -6)
 """How far from its part a run of three bends may turn first."""
 
 
-class Terminal(msgspec.Struct, frozen=True):
-    """One end of a run: the port, its pin, the sides it may leave by, and how far its own part's clearance reaches."""
-
-    port: Key
-    node: Node
-    sides: tuple[Side, ...]
-    reach: int = 1
-
-    def exit(self, side: Side) -> Node:
-        """The first node off the part."""
-        dx, dy = STEP[side]
-        return self.node[0] + dx * self.reach, self.node[1] + dy * self.reach
-
-
-class Lead(msgspec.Struct, frozen=True):
-    """A run to be led: its ends, and the bends set by hand."""
-
-    run: str
-    a: Terminal
-    b: Terminal
-    bends: tuple[Node, ...] = ()
-
-
-class Led(msgspec.Struct, frozen=True):
-    """A run as led: corners from pin to pin; `clear` is False where no free way was found."""
-
-    lead: Lead
-    corners: tuple[Node, ...]
-    cost: float = 0.0
-    clear: bool = True
-    searched: bool = False
-    """Found by the search over the grid, not by a usual shape."""
-
-    def points(self) -> tuple[Point, ...]:
-        """The polyline in mm."""
-        return tuple(point_at(node) for node in self.corners)
+Shapes = Callable[[Tracks, Node, Node], Iterator[tuple[float, tuple[Node, ...]]]]
 
 
 def lead_runs(leads: Sequence[Lead], tracks: Tracks, kept: Mapping[str, Led] | None = None) -> dict[str, Led]:
@@ -98,61 +65,13 @@ def _difficulty(lead: Lead) -> tuple[int, int]:
     return (0 if dx == 0 or dy == 0 else 1, dx + dy)
 
 
-def way_by_hand(lead: Lead) -> tuple[Node, ...]:
-    """Through the bends in order. A leg that does not line up gets a corner; at a pin it leaves by the pin's side."""
-    first, last = lead.bends[0], lead.bends[-1]
-    nodes = [*_first_leg(lead.a, first), first]
-    for at in lead.bends[1:]:
-        here = nodes[-1]
-        if here[0] != at[0] and here[1] != at[1]:
-            nodes.append((at[0], here[1]) if nodes[-2][1] == here[1] else (here[0], at[1]))
-        nodes.append(at)
-    leg = _first_leg(lead.b, last)
-    if len(leg) == 3 and len(nodes) > 1 and _turns_back(nodes[-2], last, leg[-1]):
-        leg[-1] = (leg[1][0], last[1]) if leg[-1][0] == last[0] else (last[0], leg[1][1])
-    return tidy([*nodes, *reversed(leg)])
-
-
-def _turns_back(before: Node, here: Node, after: Node) -> bool:
-    """Whether a way would go back over itself."""
-    ahead = (here[0] - before[0]) * (after[0] - here[0]) + (here[1] - before[1]) * (after[1] - here[1])
-    return _in_line(before, here, after) and ahead < 0
-
-
-def _first_leg(end: Terminal, bend: Node) -> list[Node]:
-    """From the pin to just before the bend."""
-    pin = end.node
-    if pin[0] == bend[0] or pin[1] == bend[1]:
-        return [pin]
-    side = max(end.sides, key=lambda one: (bend[0] - pin[0]) * STEP[one][0] + (bend[1] - pin[1]) * STEP[one][1])
-    (dx, dy), out = STEP[side], end.exit(side)
-    ahead = (bend[0] - out[0]) * dx + (bend[1] - out[1]) * dy >= 0
-    level = (dx != 0) == ahead
-    return [pin, out, (bend[0], out[1]) if level else (out[0], bend[1])]
-
-
-def tidy(nodes: Sequence[Node]) -> tuple[Node, ...]:
-    """The corners without repetitions and without points in the middle of a straight stretch."""
-    kept: list[Node] = []
-    for node in nodes:
-        if kept and kept[-1] == node:
-            continue
-        if len(kept) > 1 and _in_line(kept[-2], kept[-1], node):
-            kept.pop()
-        kept.append(node)
-    return tuple(kept)
-
-
-def _in_line(a: Node, b: Node, c: Node) -> bool:
-    return (a[0] == b[0] == c[0]) or (a[1] == b[1] == c[1])
-
-
 class _Work:
     """Runs led so far, and the tracks they lie on."""
 
     def __init__(self, tracks: Tracks, leads: Sequence[Lead]) -> None:
         self.tracks = tracks
         self.led: dict[str, Led] = {}
+        self.searches = MOST_SEARCHES
         self.at_port: dict[Key, list[str]] = {}
         for lead in leads:
             for end in {lead.a.port, lead.b.port}:
@@ -191,17 +110,20 @@ class _Work:
         return found
 
     def _cheapest(self, lead: Lead) -> Led | None:
-        ways = [self._way(lead, a, b) for a in lead.a.sides for b in lead.b.sides]
-        found = [way for way in ways if way is not None]
-        return min(found, key=lambda way: way.cost) if found else self._searched(lead)
+        for shapes in (_shapes, _long_shapes):
+            ways = [self._way(lead, a, b, shapes) for a in lead.a.sides for b in lead.b.sides]
+            found = [way for way in ways if way is not None]
+            if found:
+                return min(found, key=lambda way: way.cost)
+        return self._searched(lead)
 
-    def _way(self, lead: Lead, a: Side, b: Side) -> Led | None:
+    def _way(self, lead: Lead, a: Side, b: Side, shapes: Shapes) -> Led | None:
         direct = _direct(lead, a, b, self.tracks)
         if direct is not None:
             return Led(lead, direct, float(abs(direct[0][0] - direct[-1][0]) + abs(direct[0][1] - direct[-1][1])))
         start, end = lead.a.exit(a), lead.b.exit(b)
         extra = self._busy(lead.a, a, lead.run) + self._busy(lead.b, b, lead.run)
-        best = cheapest_shape(self.tracks, start, a, end, b)
+        best = _cheapest_of(self.tracks, shapes(self.tracks, start, end), a, b)
         if best is None:
             return None
         return Led(lead, tidy((lead.a.node, *best[1], lead.b.node)), best[0] + extra)
@@ -234,16 +156,28 @@ class _Work:
             old = self.led[run]
             if _is_dear(old) and not old.lead.bends:
                 self.take(old)
-                new = self.best(old.lead)
-                self.put(new)
+                self.put(self._better(self.best(old.lead)))
+
+    def _better(self, led: Led) -> Led:
+        """A way that crosses many is measured against the best on the whole grid."""
+        if _crossing_cost(led) < MANY * CROSSING or led.searched or not self.searches:
+            return led
+        self.searches -= 1
+        found = self._searched(led.lead)
+        return found if found is not None and found.cost < led.cost else led
 
 
 def _is_dear(led: Led) -> bool:
     """Whether it crosses other runs or found no free way; what was searched is as good as it gets."""
     if led.searched:
         return False
+    return _crossing_cost(led) >= 0.5 * CROSSING
+
+
+def _crossing_cost(led: Led) -> float:
+    """What a way costs beyond its length and bends."""
     length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(led.corners))
-    return led.cost >= length + BEND * (len(led.corners) - 2) + 0.5 * CROSSING
+    return led.cost - length - BEND * (len(led.corners) - 2)
 
 
 def _exits(lead: Lead) -> tuple[Node, ...]:
@@ -274,12 +208,6 @@ def _regardless(lead: Lead) -> tuple[Node, ...]:
     return tidy((lead.a.node, start, (start[0], end[1]), end, lead.b.node))
 
 
-def cheapest_shape(tracks: Tracks, start: Node, a: Side, end: Node, b: Side) -> tuple[float, tuple[Node, ...]] | None:
-    """The cheapest of the usual shapes from exit to exit: (cost, corners)."""
-    best = _cheapest_of(tracks, _shapes(start, end), a, b)
-    return best or _cheapest_of(tracks, _long_shapes(tracks, start, end), a, b)
-
-
 def _cheapest_of(
     tracks: Tracks, shapes: Iterator[tuple[float, tuple[Node, ...]]], a: Side, b: Side
 ) -> tuple[float, tuple[Node, ...]] | None:
@@ -295,8 +223,9 @@ def _cheapest_of(
     return best
 
 
-def _shapes(start: Node, end: Node) -> Iterator[tuple[float, tuple[Node, ...]]]:
-    """Each shape with the least it can cost."""
+def _shapes(tracks: Tracks, start: Node, end: Node) -> Iterator[tuple[float, tuple[Node, ...]]]:
+    """Each shape of at most two bends, with the least it can cost."""
+    del tracks
     (ax, ay), (bx, by) = start, end
     base = float(abs(ax - bx) + abs(ay - by))
     if ax == bx or ay == by:
@@ -378,8 +307,3 @@ def parting_nodes(led: Sequence[Led]) -> list[Node]:
             neighbours.setdefault(b, set()).add(a)
     pins = {node for one in led for node in (one.corners[0], one.corners[-1])}
     return sorted(node for node, around in neighbours.items() if len(around) > 2 and node not in pins)
-
-
-def lead_between(run: str, a: Terminal, b: Terminal, bends_mm: Sequence[Point] = ()) -> Lead:
-    """A run to be led, its bends given in mm."""
-    return Lead(run, a, b, tuple(node_at(*bend) for bend in bends_mm))

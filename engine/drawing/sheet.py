@@ -14,11 +14,11 @@ from engine.drawing.annotate import Annotation
 from engine.drawing.composition import Composition, compose
 from engine.drawing.display import Item, Page
 from engine.drawing.frame import TitleBlock, frame_items
+from engine.drawing.leads import Led
 from engine.drawing.metrics import Box
 from engine.drawing.outline import Point
 from engine.drawing.placed import Shapes
 from engine.drawing.ports import Key, PortSpot
-from engine.drawing.routing import Led
 from engine.drawing.sheets import SheetFormat, sheet_format
 from engine.library.device import Library
 from engine.library.symbol import Symbol

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from engine.drawing.leads import Lead, Led, Terminal, tidy
 from engine.drawing.ports import Side
-from engine.drawing.routing import Lead, Led, Terminal, lead_runs, parting_nodes, tidy
+from engine.drawing.routing import lead_runs, parting_nodes
 from engine.drawing.search import search
 from engine.drawing.tracks import Node, Tracks, node_at, point_at, unit_nodes
 
