@@ -40,14 +40,14 @@ def _gravest(broken: list[Protection], state: State) -> Protection:
     return max((each for each in broken if each.best == state), key=lambda each: each.feed.current_a)
 
 
-def answer(boat: Boat, each: Protection, code: str, book: Rulebook, met: bool = False) -> Outcome:
-    """One answer about one end of a run."""
+def answer(boat: Boat, each: Protection, code: str, book: Rulebook, met: bool = False, broken: bool = False) -> Outcome:
+    """One answer about one end of a run: met, broken, or what the states of its protection say."""
     run = each.end.run
     return judged(
         code,
         (f"run:{run.id}", *_other_subjects(boat, each)),
         safe=met,
-        hopeless=each.best != "held",
+        hopeless=broken or each.best != "held",
         lacks=each.lacks,
         values=values_of(boat, each, book),
         sources=(*each.limit.sources, *((each.reach.source,) if each.reach else ())),

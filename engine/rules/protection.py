@@ -249,14 +249,15 @@ def _rating(edge: Edge, size: Callable[[Edge], Quantity], surely: bool) -> float
 
 
 def _where_reduced(boat: Boat, end: End, state: State, book: Rulebook) -> State:
-    """Whether the conductor takes over from a thicker one that may have what is upstream."""
-    if state != "over" or end.worst.current_a == float("inf"):
+    """What is wrong where a device upstream lets too much through: of a conductor that takes over from a thicker one, that
+    it has no device or that its device is too far on; else that the device itself is too large."""
+    if state not in ("over", "far") or end.worst.current_a == float("inf"):
         return state
     for run in _runs_arriving(boat, end):
         core = allowed_of(boat, book).get((run.id, end.pole))
         if core is not None and core.least_a >= end.worst.current_a:
-            return "reduced"
-    return state
+            return "reduced" if state == "over" else "far"
+    return "over"
 
 
 def _runs_arriving(boat: Boat, end: End) -> Iterable[Run]:

@@ -113,6 +113,8 @@ def _needs(
     """What is required at the least and at the most; None where it cannot be said, with the fields."""
     large = position == "main" and (high(own.cca_a, 0.0) > LARGE_BANK_CCA_A or high(own.ah, 0.0) > LARGE_BANK_AH)
     least, most = (_need(total, own, position, pick) for pick in (low, high))
+    if least is not None and most is not None and least.required_a == most.required_a:
+        return least, most, ()
     return least, most, own.lacks(True) if large else total.lacks(False)
 
 
