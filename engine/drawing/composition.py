@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import msgspec
 
 from engine.drawing.annotate import Annotation, Mark, Severity, place_marks, shown_path
+from engine.drawing.boundary import ac_boundary
 from engine.drawing.bounds import union
 from engine.drawing.captions import run_tags
 from engine.drawing.crossref import Standing, also_line, flags, standings
@@ -248,6 +249,9 @@ class _Desk:
 
     def draw_rest(self) -> None:
         """Shown paths below everything, marks and the legend above."""
+        x0, y0, x1, y1 = drawing_space(self.paper)
+        boundary = ac_boundary(self.placed.values(), (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5), self.ground)
+        self.under[:0] = [boundary] if boundary else []
         outlines = {run: self._outline(run) for run in self.paths}
         for keys in self.annotation.paths:
             self.under.append(Group("shown", tuple(shown_path(keys, outlines, self.boxes))))

@@ -248,3 +248,22 @@ def knot() -> Document:
 def laid_out(text: str = QUILL) -> Document:
     """A sketch placed by the program."""
     return lay_out(read_sketch(text, library()), library(), symbols())
+
+
+def one_sheet() -> Document:
+    """A small boat with both systems on one sheet."""
+    text = """
+G1 battery "Battery" nominal_v=12 capacity_ah=100
+F1 fuse_post 50 A
+E1 load_dc "Heater" running_a=9
+X1 shore_inlet "Shore inlet" service_a=30 nominal_v=120
+F2 rcbo "Main" rating_a=30 residual_ma=30
+E2 water_heater "Water heater" power_w=1500
+1: G1.pos - F1.a + 6 AWG RD 0.2 m
+2: F1.b - E1.supply + 10 AWG RD 4 m
+3: E1.neg - G1.neg - 10 AWG YE 4 m
+4: X1.boat - F2.a L,N,PE 10 AWG BK,WH,GN 2 m
+5: F2.b - E2.supply L,N,PE 12 AWG BK,WH,GN 6 m
+"""
+    dc = {"G1": (60, 50), "F1": (100, 50), "E1": (180, 50)}
+    return document_of(text, ("Both", "A3", dc | {"X1": (60, 150), "F2": (110, 150), "E2": (180, 150)}))

@@ -9,13 +9,13 @@ import pytest
 from msgspec.structs import replace
 
 from engine.drawing.annotate import Annotation, Mark
-from engine.drawing.bounds import texts
+from engine.drawing.bounds import items_box, overlap, texts
 from engine.drawing.display import Group, Path
 from engine.drawing.sheet import Draughtsman, SheetDrawing, draw_sheet, sheet_items, sheet_named
 from engine.model.document import Document
 from engine.model.sheets import Place, Route
 from tests.drawing import laws
-from tests.drawing.boats import knot, library, panel_boat, quill, symbols, two_sheets
+from tests.drawing.boats import knot, library, one_sheet, panel_boat, quill, symbols, two_sheets
 
 BOATS: dict[str, tuple[Callable[[], Document], str]] = {
     "quill dc": (quill, "s1"),
@@ -23,6 +23,7 @@ BOATS: dict[str, tuple[Callable[[], Document], str]] = {
     "20 ways": (panel_boat, "s1"),
     "across sheets": (two_sheets, "s2"),
     "knot": (knot, "s1"),
+    "both systems": (one_sheet, "s1"),
 }
 
 
@@ -236,3 +237,23 @@ def test_places_off_the_module_are_drawn_on_it() -> None:
     )
     nudged = replace(document, sheets=(replace(sheet, places=places), *document.sheets[1:]))
     assert draw(nudged, "s1").ports == draw(document, "s1").ports
+
+
+def test_alternating_current_is_bounded_where_a_sheet_shows_both() -> None:
+    document = one_sheet()
+    (boundary,) = [
+        item for item in draw(document, "s1").page.items if isinstance(item, Group) and item.key == "boundary"
+    ]
+    box = items_box(boundary.items)
+    assert box is not None
+    boxes = {
+        name: draw(document, "s1").boxes[f"part:{part_id(document, name)}"] for name in ("X1", "F2", "E2", "G1", "E1")
+    }
+    assert all(box[0] < boxes[name][0] and boxes[name][2] < box[2] for name in ("X1", "F2", "E2"))
+    assert not any(overlap(box, boxes[name]) for name in ("G1", "E1"))
+
+
+def test_a_sheet_of_one_system_has_no_boundary() -> None:
+    for sheet in ("s1", "s2"):
+        keys = [item.key for item in draw(quill(), sheet).page.items if isinstance(item, Group)]
+        assert "boundary" not in keys
