@@ -11,7 +11,7 @@ import msgspec
 
 from engine.electrics.ampacity import allowed_current
 from engine.electrics.minimum_sizes import minimum_size
-from engine.electrics.protection import Use, device_limit, largest_standard_rating
+from engine.electrics.protection import Use, device_limit, largest_standard_rating, standard_ratings
 from engine.electrics.sizes import ConductorSize, standard_sizes
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import Boat
@@ -24,6 +24,7 @@ from engine.rules.bounds import allowed, rulebook, size_of
 
 PANELS = ("dc_panel", "ac_panel")
 CONSUMERS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter", "transformer")
+BREAKER, GENERAL_SERIES = "breaker", "nec-240.6"
 SPARE_INSULATION_C = 105.0
 """Insulation assumed for a wire that is still to be chosen (tinned marine cable; common practice, no source)."""
 
@@ -192,11 +193,18 @@ def wire_limit(
     return msgspec.structs.replace(lowest, lacks=tuple(own))
 
 
+def largest_rating(limit_a: float, family: str) -> float | None:
+    """The largest rating made that is not above the limit. Breakers above the end of their series have the general one."""
+    if family.endswith(BREAKER) and limit_a > standard_ratings(family)[-1]:
+        return largest_standard_rating(limit_a, GENERAL_SERIES)
+    return largest_standard_rating(limit_a, family)
+
+
 def _less(limit: Limit, beside_a: float, family: str) -> Limit:
     if beside_a <= 0 or limit.limit_a is None:
         return limit
     left_a = max(0.0, limit.limit_a - beside_a)
-    return Limit(largest_standard_rating(left_a, family), left_a, limit.run, limit.lacks)
+    return Limit(largest_rating(left_a, family), left_a, limit.run, limit.lacks)
 
 
 def _core_limit(boat: Boat, run: Run, pole: str, book: Book, family: str, use: Use, panel_a: float | None) -> Limit:
@@ -210,7 +218,7 @@ def _core_limit(boat: Boat, run: Run, pole: str, book: Book, family: str, use: U
         limit_a = device_limit(found.worst, ac=ac, family=family, use=use, panel_rating_a=panel_a).limit_a
     except ElectricsError:
         return Limit(None, run=run)
-    return Limit(largest_standard_rating(limit_a, family), limit_a, run, found.lacks)
+    return Limit(largest_rating(limit_a, family), limit_a, run, found.lacks)
 
 
 def position_family(device: str) -> str:

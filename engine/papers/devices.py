@@ -50,7 +50,12 @@ def devices_of(boat: Boat, books: Sequence[Book]) -> tuple[Device, ...]:
     """Every device: those on their own first, then panel by panel; spare ways are left out."""
     near = steps_from_sources(boat)
     found = [_device(boat, a, b, edge, near, books) for a, b, edge in _edges(boat)]
-    return tuple(sorted(found, key=lambda device: device.position is not None or _is_main(device.edge)))
+    return tuple(sorted(found, key=_order))
+
+
+def _order(device: Device) -> tuple[bool, object]:
+    """Those on their own first, then panel by panel; ways stay in the order of their panel."""
+    return (device.position is not None or _is_main(device.edge), figures.natural_key(device.part.designation))
 
 
 def _edges(boat: Boat) -> Iterator[tuple[Node, Node, Edge]]:

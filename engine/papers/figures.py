@@ -5,6 +5,7 @@ Knows no layout.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from engine.electrics.sizes import parse_size
@@ -115,6 +116,13 @@ def position_device(position: Position) -> str:
 def name(part: Part) -> str:
     """Designation and label."""
     return f"{part.designation} {part.label}".strip() or part.id
+
+
+def natural_key(text: str) -> tuple[tuple[int, str], ...]:
+    """A key that puts A2 before A10."""
+    return tuple(
+        (int(piece), "") if piece.isdecimal() else (-1, piece.casefold()) for piece in re.findall(r"\d+|\D+", text)
+    )
 
 
 def mid_sentence(title: str) -> str:

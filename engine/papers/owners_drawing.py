@@ -5,10 +5,11 @@ Sheets keep their own size, so that no lettering shrinks below 1.8 mm; the pages
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 import msgspec
 
+from engine.drawing.bounds import moved
 from engine.drawing.display import Group, Item, Page, Path, Pen, Text
 from engine.drawing.metrics import fit_height, text_width_mm, wrap
 from engine.drawing.outline import line
@@ -18,11 +19,12 @@ from engine.papers import owners_lists, owners_safety
 from engine.papers.page import BINDING_MM, Layout, Numbering, head_of, page_count, page_frame, set_pages, text_layout
 from engine.papers.places import places_of
 from engine.papers.safety_words import DEFERRAL, said
+from engine.papers.sheets_svg import drawn_sheets
 from engine.papers.subject import Subject
 from engine.papers.text_flow import BODY_MM, Block, Column, flow, warning
 from engine.rules.api import BOOK_TITLES
 
-SHEETS_TITLE = "The drawing"
+EMERGENCY = "section/emergency"
 
 
 def owners_drawing(subject: Subject) -> tuple[Page, ...]:
@@ -35,7 +37,7 @@ def owners_drawing(subject: Subject) -> tuple[Page, ...]:
     count = before + page_count(columns, layout)
     text = set_pages(columns, layout, head, Numbering(before, count))
     targets = _anchors(item for page in text for item in page.items)
-    linked = [_linked_page(page, targets) for page in sheets]
+    linked = [_linked_page(page, sheet.id, targets) for page, sheet in zip(sheets, drawn_sheets(subject), strict=True)]
     contents = [*_sheet_entries(subject), *_entries(columns, layout, before)]
     cover = _cover(subject, layout, (*page_frame(layout, head, 1, count), *_cover_items(subject, layout, contents)))
     return (cover, *linked, *text)
@@ -76,7 +78,7 @@ class Entry(msgspec.Struct, frozen=True):
 
 
 def _sheet_entries(subject: Subject) -> list[Entry]:
-    drawn = [sheet for sheet in subject.document.sheets if sheet.places or sheet.notes]
+    drawn = drawn_sheets(subject)
     return [
         Entry(tr("Drawing: {title}").format(title=sheet.title or sheet.id), number, f"sheet/{sheet.id}")
         for number, sheet in enumerate(drawn, 2)
@@ -93,10 +95,10 @@ def _entries(columns: Sequence[Column], layout: Layout, before: int) -> list[Ent
     return found
 
 
-def _anchors(items: object) -> set[str]:
+def _anchors(items: Iterable[Item]) -> set[str]:
     """Names of all places to jump to."""
     found: set[str] = set()
-    for item in items:  # type: ignore[attr-defined]
+    for item in items:
         if isinstance(item, Group):
             if item.key.startswith("anchor:"):
                 found.add(item.key.removeprefix("anchor:"))
@@ -104,9 +106,10 @@ def _anchors(items: object) -> set[str]:
     return found
 
 
-def _linked_page(page: Page, targets: Collection[str]) -> Page:
-    """The sheet with its parts and ways leading to their rows in the tables."""
-    return msgspec.structs.replace(page, items=tuple(_linked(item, targets) for item in page.items))
+def _linked_page(page: Page, sheet_id: str, targets: Collection[str]) -> Page:
+    """The sheet with its parts and ways leading to their rows in the tables, and a place to jump to itself."""
+    items = tuple(_linked(item, targets) for item in page.items)
+    return msgspec.structs.replace(page, items=(Group(f"anchor:sheet/{sheet_id}", items[:1]), *items[1:]))
 
 
 def _linked(item: Item, targets: Collection[str]) -> Item:
@@ -129,16 +132,10 @@ def _cover_items(subject: Subject, layout: Layout, contents: Sequence[Entry]) ->
     items, y_mm = _title_items(subject, x_mm, layout.top_mm + 12.0, width)
     caution = warning(tr("CAUTION"), said(DEFERRAL), width)
     foot = layout.top_mm + layout.body_mm - caution.height_mm
-    items += [_at(item, x_mm, foot) for item in caution.items]
+    items += [moved(item, x_mm, foot) for item in caution.items]
     if layout.columns > 1:
         return [*items, *_contents(contents, layout.column_x_mm(1), layout.top_mm + 12.0, width)]
     return [*items, *_contents(contents, x_mm, y_mm + 6.0, width)]
-
-
-def _at(item: Item, x_mm: float, y_mm: float) -> Item:
-    from engine.drawing.bounds import moved
-
-    return moved(item, x_mm, y_mm)
 
 
 def _title_items(subject: Subject, x_mm: float, y_mm: float, width: float) -> tuple[list[Item], float]:
@@ -192,12 +189,13 @@ def _contents(entries: Sequence[Entry], x_mm: float, y_mm: float, width: float) 
     for entry in entries:
         base = y_mm + 4.4
         number = str(entry.page)
+        weight: Weight = "bold" if entry.anchor == EMERGENCY else "regular"
         row: list[Item] = [
-            Text(x_mm, base, entry.title, BODY_MM),
+            Text(x_mm, base, entry.title, BODY_MM, weight=weight),
             Text(x_mm + width, base, number, BODY_MM, "end", "bold"),
         ]
         end = x_mm + width - text_width_mm(number, BODY_MM, "bold") - 2.0
-        start = x_mm + text_width_mm(entry.title, BODY_MM) + 2.0
+        start = x_mm + text_width_mm(entry.title, BODY_MM, weight) + 2.0
         row.append(Path(line(start, base - 0.2, max(start, end), base - 0.2), Pen("rule", 0.18, (0.2, 1.2))))
         items.append(Group(f"link:{entry.anchor}", tuple(row)) if entry.anchor else Group("contents", tuple(row)))
         y_mm += 6.2

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from engine.graph.boat import Boat
+from msgspec.structs import replace
+
+from engine.graph.boat import Boat, quantity
 from engine.messages import tr
 from engine.model.network import Part
 from engine.papers import figures, safety_words
@@ -54,7 +56,11 @@ def what_stays_live(subject: Subject, places: Places, width: float) -> list[Bloc
     if not uses:
         blocks.append(paragraph(tr("No load stays on."), width))
     if terminals:
-        blocks += [subheading(tr("Terminals that stay live too"), width), *_live_table(terminals, boat, places, width)]
+        blocks += [
+            gap(2.0),
+            subheading(tr("Terminals that stay live too"), width),
+            *_live_table(terminals, boat, places, width),
+        ]
     return [*blocks, *_unfused_warning(unfused(lives), boat, width), *_ac_remark(boat, width), gap(4.0)]
 
 
@@ -64,7 +70,7 @@ def _is_terminal(live: Live, boat: Boat) -> bool:
 
 def _live_table(lives: Sequence[Live], boat: Boat, places: Places, width: float) -> list[Block]:
     columns = (
-        Column(tr("What"), 52), Column(tr("Where it is"), 38), Column(tr("From"), 36), Column(tr("Through"), 56),
+        Column(tr("What"), 62), Column(tr("Where it is"), 36), Column(tr("From"), 30), Column(tr("Through"), 54),
         Column(tr("Sheet"), 15),
     )  # fmt: skip
     return table(columns, [_live_row(live, boat, places) for live in lives], style(width))
@@ -73,7 +79,8 @@ def _live_table(lives: Sequence[Live], boat: Boat, places: Places, width: float)
 def _live_row(live: Live, boat: Boat, places: Places) -> Row:
     name = boat.name(live.part)
     if boat.role(live.part) in PANELS:
-        name = tr("{panel} and all its circuits").format(panel=name)
+        circuits = [position.label or position.key for position in live.part.positions if position.state == "used"]
+        name = tr("{panel} with all its circuits: {names}").format(panel=name, names=figures.joined(circuits))
     through = " → ".join(f"{short_name(edge)} {rated(edge)}" for edge in live.devices)
     return Row((
         Cell(name, "bold"),
@@ -198,7 +205,7 @@ def shore_power(subject: Subject, width: float) -> list[Block]:
         return []
     return [
         heading(tr("Shore power"), width, anchor="section/shore"),
-        *[paragraph(_inlet_text(part, subject.boat), width) for part in inlets],
+        *[paragraph(_inlet_text(part, subject.boat), width, keeps=True) for part in inlets],
         *_numbered(tr("Connecting: boat end first"), safety_words.SHORE_CONNECT, width),
         *_numbered(tr("Disconnecting: shore end first"), safety_words.SHORE_DISCONNECT, width),
         *_words_section(tr("With the shore cable, always"), safety_words.SHORE_CARE, width),
@@ -206,8 +213,6 @@ def shore_power(subject: Subject, width: float) -> list[Block]:
 
 
 def _inlet_text(part: Part, boat: Boat) -> str:
-    from engine.graph.boat import quantity
-
     volts, hertz, amps = (figures.amps(quantity(part, name)) for name in ("nominal_v", "frequency_hz", "service_a"))
     return f"{boat.name(part)}: {volts} V, {hertz} Hz, {amps} A."
 
@@ -223,8 +228,9 @@ def cautions(width: float) -> list[Block]:
 
 
 def _numbered(title: str, all_words: Iterable[Words], width: float) -> list[Block]:
+    """Steps that must be read together: they are not parted over two pages."""
     steps = [listed(f"{number}", said(words), width) for number, words in enumerate(all_words, 1)]
-    return [subheading(title, width), *steps, gap(3.0)]
+    return [subheading(title, width), *(replace(step, keeps=True) for step in steps), gap(3.0)]
 
 
 def _words_section(title: str, all_words: Iterable[Words], width: float) -> list[Block]:

@@ -324,7 +324,7 @@ def left_text(panel: Panel) -> str:
     left = panel.left_a
     if left is None:
         return tr("not known")
-    return f"{figures.number(left)} A" if left > 0 else tr("none with everything on")
+    return f"{figures.number(left)} A" if left > 0 else tr("none")
 
 
 def _per_leg(panel: Panel, total: Callable[[Panel, str], Draw]) -> str:

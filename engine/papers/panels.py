@@ -12,6 +12,7 @@ from engine.library.expand import live_poles
 from engine.model.network import Part, Position, Run
 from engine.model.quantity import Quantity, as_quantity, high, low
 from engine.papers.circuits import PANELS, Draw, Limit, Reach, behind, position_family, wire_limit
+from engine.papers.figures import natural_key
 from engine.papers.supply import Supply, supply_of, voltage
 from engine.rules.api import Book
 
@@ -86,8 +87,10 @@ class Panel(msgspec.Struct, frozen=True):
 
 
 def panels_of(boat: Boat, books: Sequence[Book]) -> tuple[Panel, ...]:
-    """Every panel, DC first, in the order of the network."""
-    parts = sorted(boat.with_role(*PANELS), key=lambda part: boat.role(part) == "ac_panel")
+    """Every panel, DC first, by designation."""
+    parts = sorted(
+        boat.with_role(*PANELS), key=lambda part: (boat.role(part) == "ac_panel", natural_key(part.designation))
+    )
     return tuple(panel_of(boat, part, books) for part in parts)
 
 

@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 
 import msgspec
 
+from engine.drawing.bounds import moved
 from engine.drawing.display import Anchor, Group, Item, Path, Pen, Text, Weight
-from engine.drawing.metrics import LINE_PITCH, text_width_mm, wrap
+from engine.drawing.metrics import LINE_PITCH, wrap
 from engine.drawing.outline import line, rectangle
 from engine.drawing.theme import is_wire_code, wire_codes
 from engine.papers.text_flow import FALL, RISE, Block
@@ -148,8 +149,6 @@ def _cell(
     for number, code in enumerate(cell.swatches):
         texts += _swatch(code, x_mm + PAD_MM + number * (SWATCH_MM[0] + 0.5), first - height / 2)
     for item in cell.items:
-        from engine.drawing.bounds import moved
-
         texts.append(moved(item, x_mm + PAD_MM, first - height / 2))
     return [Group(f"link:{cell.link}", tuple(texts))] if cell.link and texts else texts
 
@@ -202,8 +201,3 @@ def height_of(blocks: Sequence[Block]) -> float:
     """The height of a table in one piece, its head included."""
     head = next((block.head for block in blocks if block.head), None)
     return sum(block.height_mm for block in blocks) + (head.height_mm if head else 0.0)
-
-
-def longest_mm(strings: Sequence[str], text_mm: float) -> float:
-    """The width that the longest of the strings takes in a column."""
-    return max((text_width_mm(string, text_mm) for string in strings), default=0.0) + 2 * PAD_MM
