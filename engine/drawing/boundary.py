@@ -5,13 +5,13 @@ Drawn only where it encloses no part of the other system; a sheet of one system 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from engine.drawing.bounds import overlap, union
 from engine.drawing.display import Group, Item, Path, Pen, Text
 from engine.drawing.glyphs import warning_triangle
 from engine.drawing.labels import Ground
-from engine.drawing.metrics import Box
+from engine.drawing.metrics import Box, text_box
 from engine.drawing.outline import rectangle
 from engine.drawing.placed import PlacedPart
 from engine.drawing.ports import grown
@@ -19,17 +19,20 @@ from engine.library.expand import ports_of
 from engine.messages import tr
 from engine.model.network import AC_POLES, DC_POLES
 
-CLEAR_MM = 10.0
+Tags = Mapping[str, Sequence[Text]]
+"""The tag of each part, by its id."""
+
+CLEAR_MM = 5.0
 DASH_MM = (4.0, 1.0, 0.5, 1.0)
 TRIANGLE_MM = 6.5
 
 
-def ac_boundary(placed: Iterable[PlacedPart], inside: Box, ground: Ground) -> Group | None:
+def ac_boundary(placed: Iterable[PlacedPart], tags: Tags, inside: Box, ground: Ground) -> Group | None:
     """The boundary, its mark standing on free ground in a corner; None where it is not needed or cannot be drawn."""
     listed = list(placed)
-    ac = [one for one in listed if _is_ac(one)]
-    others = [one.box for one in listed if not _is_ac(one)]
-    around = union(one.box for one in ac)
+    ac = [box for one in listed if _is_ac(one) for box in _boxes(one, tags)]
+    others = [box for one in listed if not _is_ac(one) for box in _boxes(one, tags)]
+    around = union(ac)
     if around is None or not others:
         return None
     box = _within(grown(around, CLEAR_MM), inside)
@@ -37,6 +40,11 @@ def ac_boundary(placed: Iterable[PlacedPart], inside: Box, ground: Ground) -> Gr
         return None
     outline = rectangle(box[0], box[1], box[2] - box[0], box[3] - box[1], 2.0)
     return Group("boundary", (Path(outline, Pen("ac.boundary", 0.35, DASH_MM), "ac.fill"), *_mark(box, ground)))
+
+
+def _boxes(one: PlacedPart, tags: Tags) -> list[Box]:
+    """What a part and its tag take."""
+    return [one.box, *(text_box(text) for text in tags.get(one.part.id, ()))]
 
 
 def _is_ac(one: PlacedPart) -> bool:

@@ -250,7 +250,7 @@ class _Desk:
     def draw_rest(self) -> None:
         """Shown paths below everything, marks and the legend above."""
         x0, y0, x1, y1 = drawing_space(self.paper)
-        boundary = ac_boundary(self.placed.values(), (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5), self.ground)
+        boundary = ac_boundary(self.placed.values(), self.tags, (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5), self.ground)
         self.under[:0] = [boundary] if boundary else []
         outlines = {run: self._outline(run) for run in self.paths}
         for keys in self.annotation.paths:
