@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable, Sequence
 import msgspec
 
 from engine.drawing.bounds import moved
-from engine.drawing.display import Group, Item, Page, Path, Pen, Text
+from engine.drawing.display import Group, Item, Page, Path, Pen, Text, Weight
 from engine.drawing.metrics import fit_height, text_width_mm, wrap
 from engine.drawing.outline import line
 from engine.drawing.sheet import Draughtsman
