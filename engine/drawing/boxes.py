@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from engine.drawing.captions import main_data
-from engine.drawing.display import Item, Path, Pen, Text
+from engine.drawing.display import Anchor, Item, Path, Pen, Text
 from engine.drawing.metrics import fit, text_width_mm
 from engine.drawing.outline import rectangle
 from engine.drawing.ports import ShapePin, Side
@@ -90,9 +90,8 @@ def _inside(part: Part, kind: DeviceKind, width: float, sides: dict[Side, list[P
     name = Text(0.0, -0.35, fit(_name(part, kind), room, NAME_MM), NAME_MM, "middle")
     items: list[Item] = [name, *_second_line(part, kind, room)]
     if rows > 1:
-        for side, sign in (("left", -1), ("right", 1)):
-            pins = _edge(sides[side], sign * width / 2, side)  # type: ignore[index, arg-type]
-            items += [_port_name(pin, sign) for pin in pins]
+        items += [_port_name(pin, -1) for pin in _edge(sides["left"], -width / 2, "left")]
+        items += [_port_name(pin, 1) for pin in _edge(sides["right"], width / 2, "right")]
     return items
 
 
@@ -109,5 +108,5 @@ def _second_line(part: Part, kind: DeviceKind, room: float) -> list[Item]:
 
 
 def _port_name(pin: ShapePin, sign: int) -> Text:
-    anchor = "start" if sign < 0 else "end"
-    return Text(pin.x_mm - sign * 1.2, pin.y_mm + 0.9, pin.port, SMALL_MM, anchor, colour="faint")  # type: ignore[arg-type]
+    anchor: Anchor = "start" if sign < 0 else "end"
+    return Text(pin.x_mm - sign * 1.2, pin.y_mm + 0.9, pin.port, SMALL_MM, anchor, colour="faint")

@@ -8,8 +8,8 @@ from __future__ import annotations
 from engine.library.device import DeviceKind
 from engine.model.network import Part, Position, Run, UnitSystem
 from engine.model.quantity import Quantity, Value, as_quantity
+from engine.units import convert, world_unit
 
-FEET_PER_METRE = 1 / 0.3048
 DASH = "–"
 
 MAIN_DATA = (
@@ -98,9 +98,9 @@ def length(length_m: Quantity, units: UnitSystem) -> str:
     """ "5.2 m" or "17 ft"; empty when unknown."""
     if length_m is None:
         return ""
-    factor, unit = (1.0, "m") if units == "metric" else (FEET_PER_METRE, "ft")
+    unit = world_unit("m", units)
     bounds = length_m if isinstance(length_m, tuple) else (length_m,)
-    return DASH.join(_short(bound * factor) for bound in bounds) + f" {unit}"
+    return DASH.join(_short(convert(bound, "m", unit)) for bound in bounds) + f" {unit}"
 
 
 def _short(value: float) -> str:

@@ -16,7 +16,7 @@ from engine.drawing.ports import grown, moved_box, on_module
 from engine.drawing.shapes import PartShape
 from engine.drawing.sheets import SheetFormat, drawing_area, drawing_space, title_box
 from engine.model.network import End, Run
-from engine.model.sheets import MODULE_MM, Place
+from engine.model.sheets import MODULE_MM, Place, Rotation
 
 GAP_MM = 17.5
 WAY_GAP_MM = 45.0
@@ -34,7 +34,7 @@ class Cell(msgspec.Struct, frozen=True):
     part: str
     shape: PartShape
     mirrored: PartShape
-    rotation: int = 0
+    rotation: Rotation = 0
     source: bool = False
     foot: int = 0
     """0: stands in a column; else its rank in the row along the foot."""
@@ -66,7 +66,7 @@ class _Stand(msgspec.Struct, frozen=True):
             part=self.cell.part,
             x_mm=self.x,
             y_mm=self.y,
-            rotation=self.cell.rotation,  # type: ignore[arg-type]
+            rotation=self.cell.rotation,
             mirrored=self.flipped,
             height_mm=self.cell.height_mm,
         )

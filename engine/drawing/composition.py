@@ -14,7 +14,7 @@ from engine.drawing.boundary import ac_boundary
 from engine.drawing.bounds import union
 from engine.drawing.captions import run_tags
 from engine.drawing.crossref import Standing, also_line, flags, standings
-from engine.drawing.display import Group, Item, Text
+from engine.drawing.display import Group, Item, Path, Pen, Text
 from engine.drawing.flags import PlacedFlag, flag_groups, place_flags
 from engine.drawing.labels import Ground, place_along, place_part_tag, place_run_tags
 from engine.drawing.leads import Lead, Led, Terminal, lead_between, way_by_hand
@@ -22,7 +22,7 @@ from engine.drawing.legend import Used, is_own_symbol, legend_group, rows
 from engine.drawing.metrics import Box, text_box
 from engine.drawing.outline import Outline, Point
 from engine.drawing.placed import PlacedPart, Shapes, landed_ports, part_boxes, placed_parts, spots
-from engine.drawing.ports import STEP, Key, PortSpot, moved_box
+from engine.drawing.ports import STEP, Key, PortSpot, Side, moved_box
 from engine.drawing.routing import lead_runs, parting_nodes
 from engine.drawing.shapes import PartShape, TagLine, way_out
 from engine.drawing.sheets import SheetFormat, drawing_space, foot_area, sheet_format, title_box
@@ -302,10 +302,10 @@ def _severities(marks: Sequence[Mark]) -> tuple[Severity, ...]:
     return tuple(sorted({mark.severity for mark in marks}))
 
 
-def _reach(shape: PartShape, x: float, y: float, side: str) -> int:
+def _reach(shape: PartShape, x: float, y: float, side: Side) -> int:
     """How many modules a run goes straight before it is clear of its own part."""
     box = shape.box
-    dx, dy = STEP[side]  # type: ignore[index]
+    dx, dy = STEP[side]
     inside = (box[2] - x if dx > 0 else x - box[0]) if dx else (box[3] - y if dy > 0 else y - box[1])
     return max(1, -int(-(inside + MODULE_MM - 0.01) // MODULE_MM))
 
@@ -317,6 +317,4 @@ def _run_box(points: Sequence[Point], hops: Hops, width: float) -> Box:
 
 
 def _halo(points: Sequence[Point], hops: Hops, width: float) -> Item:
-    from engine.drawing.display import Path, Pen
-
     return Path(way_outline(points, hops), Pen("live.halo", width + HALO_MM))

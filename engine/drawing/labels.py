@@ -11,8 +11,8 @@ from itertools import pairwise
 
 import msgspec
 
-from engine.drawing.bounds import overlap, union
-from engine.drawing.display import Text
+from engine.drawing.bounds import overlap
+from engine.drawing.display import Anchor, Text
 from engine.drawing.metrics import Box, text_box, text_width_mm
 from engine.drawing.outline import Point
 from engine.drawing.ports import grown
@@ -98,13 +98,6 @@ def _starts(bits: int, length: int) -> int:
     return bits
 
 
-def texts_box(texts: Sequence[Text]) -> Box:
-    """The box round texts."""
-    box = union(text_box(text) for text in texts)
-    assert box is not None
-    return box
-
-
 def place_part_tag(shape: PartShape, x_mm: float, y_mm: float, lines: Sequence[TagLine], ground: Ground) -> list[Text]:
     """The lines beside a part, at the first place where they touch nothing; at the least crowded where all touch."""
     if not lines:
@@ -161,7 +154,8 @@ def _at(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Iterator[
 
 def _beside(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Iterator[list[Text]]:
     """Designation and name share a line beside a part, so that rows of parts can stand close."""
-    x, anchor = (box[2] + GAP_MM + 0.4 + far, "start") if place == "right" else (box[0] - GAP_MM - 0.4 - far, "end")
+    anchor: Anchor = "start" if place == "right" else "end"
+    x = box[2] + GAP_MM + 0.4 + far if place == "right" else box[0] - GAP_MM - 0.4 - far
     rows = [lines[1], *lines[2:]] if len(lines) > 1 and lines[0].weight == "bold" else list(lines)
     tops = ((box[1] + box[3] - _height(rows)) / 2 - 0.4, box[1], box[3] - _height(rows) - 0.6)
     for top in tops:
@@ -169,7 +163,7 @@ def _beside(place: str, box: Box, lines: Sequence[TagLine], far: float) -> Itera
         yield texts if rows == list(lines) else _with_designation(lines[0], texts, anchor)
 
 
-def _with_designation(line: TagLine, texts: list[Text], anchor: str) -> list[Text]:
+def _with_designation(line: TagLine, texts: list[Text], anchor: Anchor) -> list[Text]:
     """The designation before the first text, on its base line."""
     first = texts[0]
     if anchor == "end":
@@ -189,11 +183,11 @@ def _pitch(upper: TagLine, lower: TagLine) -> float:
     return upper.height_mm * TAIL + lower.height_mm * ACCENT
 
 
-def _text(line: TagLine, x: float, y: float, anchor: str) -> Text:
-    return Text(x, y, line.string, line.height_mm, anchor, line.weight, line.colour)  # type: ignore[arg-type]
+def _text(line: TagLine, x: float, y: float, anchor: Anchor) -> Text:
+    return Text(x, y, line.string, line.height_mm, anchor, line.weight, line.colour)
 
 
-def _stack_down(lines: Sequence[TagLine], x: float, top: float, anchor: str = "middle") -> list[Text]:
+def _stack_down(lines: Sequence[TagLine], x: float, top: float, anchor: Anchor = "middle") -> list[Text]:
     texts: list[Text] = []
     y = top + lines[0].height_mm * ACCENT
     for number, line in enumerate(lines):
@@ -202,7 +196,7 @@ def _stack_down(lines: Sequence[TagLine], x: float, top: float, anchor: str = "m
     return texts
 
 
-def _stack_up(lines: Sequence[TagLine], x: float, foot: float, anchor: str = "middle") -> list[Text]:
+def _stack_up(lines: Sequence[TagLine], x: float, foot: float, anchor: Anchor = "middle") -> list[Text]:
     """Lines in reading order whose last one stands on `foot`."""
     texts: list[Text] = []
     y = foot - lines[-1].height_mm * TAIL

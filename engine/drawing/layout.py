@@ -22,8 +22,8 @@ from engine.library.symbol import Symbol
 from engine.messages import tr
 from engine.model.document import Document
 from engine.model.lookup import parts_by_id
-from engine.model.network import AC_POLES, DC_POLES, Part
-from engine.model.sheets import Place, Sheet
+from engine.model.network import AC_POLES, DC_POLES, End, Part
+from engine.model.sheets import Place, Rotation, Sheet
 
 FORMATS = ("A3", "A2", "A1")
 AC_ROLES = ("ac_source", "transformer", "galvanic_isolator", "ac_panel", "load_ac", "outlet_ac")
@@ -142,8 +142,8 @@ def _fed_by(panel: Part, group: _Group, others: Iterable[Part], document: Docume
     return [part for part in group.parts if part.id in reached]
 
 
-def _leaves(end: object, panel: Part, ways: set[str]) -> bool:
-    return getattr(end, "part", "") == panel.id and getattr(end, "port", "") in ways
+def _leaves(end: End, panel: Part, ways: set[str]) -> bool:
+    return end.part == panel.id and end.port in ways
 
 
 def _panel_groups(group: _Group, panels: Sequence[Part], document: Document) -> list[_Group]:
@@ -169,10 +169,10 @@ def _cells(
     cells = {}
     for part in group.parts:
         kind = library.get(part.kind) or DeviceKind(title=part.kind, group="", letter="", role="bond", symbol="box")
-        rotation = 90 if kind.id in FOOT_KINDS and kind.symbol == "bar" else 0
+        rotation: Rotation = 90 if kind.id in FOOT_KINDS and kind.symbol == "bar" else 0
         unused = frozenset(port.name for port in ports_of(part, kind)) - landed.get(part.id, set())
         height = least_height(part) if compact and part.positions else None
-        variants = [Variant(family, rotation, flip, None, height, unused) for flip in (False, True)]  # type: ignore[arg-type]
+        variants = [Variant(family, rotation, flip, None, height, unused) for flip in (False, True)]
         shapes = [part_shape(part, kind, symbols, variant) for variant in variants]
         cells[part.id] = Cell(
             part.id, shapes[0], shapes[1], rotation, kind.role in SOURCES, FOOT_KINDS.get(kind.id, 0), height

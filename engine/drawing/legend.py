@@ -11,10 +11,11 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from engine.drawing.annotate import SEVERITIES, Severity, mark_items
+from engine.drawing.bounds import moved
 from engine.drawing.display import Group, Item, Path, Pen, Text
 from engine.drawing.labels import Ground
 from engine.drawing.metrics import Box, fit, text_width_mm
-from engine.drawing.outline import line, rectangle
+from engine.drawing.outline import line, rectangle, scaling, transformed, translation
 from engine.drawing.shapes import DASH_MM
 from engine.drawing.wires import WIDTHS_MM, WireStyle, joint, way_outline, wire_items
 from engine.library.symbol import Symbol
@@ -98,8 +99,6 @@ def _joint() -> tuple[Item, ...]:
 
 def _small(symbol: Symbol) -> tuple[Item, ...]:
     """The symbol scaled to a row."""
-    from engine.drawing.outline import scaling, transformed, translation
-
     x0, y0, x1, y1 = symbol.box
     factor = min(SAMPLE_MM / (x1 - x0), 3.8 / (y1 - y0))
     onto = translation(-(x0 + x1) / 2, -(y0 + y1) / 2).then(scaling(factor)).then(translation(6.0, 0.0))
@@ -131,8 +130,6 @@ def _size(listed: Sequence[Row], columns: int) -> tuple[float, float, list[float
 
 
 def _block(listed: Sequence[Row], columns: int, widths: Sequence[float], box: Box) -> Iterable[Item]:
-    from engine.drawing.bounds import moved
-
     per = math.ceil(len(listed) / columns)
     yield Path(rectangle(box[0], box[1], box[2] - box[0], box[3] - box[1]), Pen("ink", 0.18), "paper")
     yield Text(box[0] + PAD_MM, box[1] + 3.8, tr("Legend"), 2.2, weight="bold")

@@ -7,7 +7,6 @@ from typing import Literal
 import msgspec
 
 from engine.drawing.metrics import Box
-from engine.drawing.outline import Point
 
 Side = Literal["left", "right", "top", "bottom"]
 Key = tuple[str, str]
@@ -59,16 +58,6 @@ def grown(box: Box, by_mm: float) -> Box:
     return (box[0] - by_mm, box[1] - by_mm, box[2] + by_mm, box[3] + by_mm)
 
 
-def touching(a: Box, b: Box, slack_mm: float = 1e-6) -> bool:
-    """Whether the insides of two boxes share a point."""
-    return a[0] < b[2] - slack_mm and b[0] < a[2] - slack_mm and a[1] < b[3] - slack_mm and b[1] < a[3] - slack_mm
-
-
 def on_module(value_mm: float, module_mm: float = 2.5) -> float:
     """The nearest point of the module."""
     return round(value_mm / module_mm) * module_mm
-
-
-def straight(a: Point, b: Point) -> bool:
-    """Whether two points lie on one horizontal or vertical line."""
-    return abs(a[0] - b[0]) < 1e-6 or abs(a[1] - b[1]) < 1e-6

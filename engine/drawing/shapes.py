@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from engine.drawing.bounds import overlap, union
+from engine.drawing.bounds import union
 from engine.drawing.captions import main_data
 from engine.drawing.display import Anchor, Group, Item, Path, Pen, Text, Weight
 from engine.drawing.metrics import Box
@@ -173,11 +173,6 @@ def flipped_shape(shape: PartShape) -> PartShape:
 
 def _flipped_box(box: Box) -> Box:
     return (-box[2], box[1], -box[0], box[3])
-
-
-def pins_clear(shape: PartShape, box: Box) -> bool:
-    """Whether a box beside the shape keeps off every pin's way out (two modules)."""
-    return not any(overlap(box, way_out(pin)) for pin in shape.pins)
 
 
 def way_out(pin: ShapePin) -> Box:

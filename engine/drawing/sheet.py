@@ -19,7 +19,6 @@ from engine.drawing.metrics import Box
 from engine.drawing.outline import Point
 from engine.drawing.placed import Shapes
 from engine.drawing.ports import Key, PortSpot
-from engine.drawing.sheets import SheetFormat, sheet_format
 from engine.library.device import Library
 from engine.library.symbol import Symbol
 from engine.messages import tr
@@ -131,8 +130,3 @@ def title_block(document: Document, sheet: Sheet) -> TitleBlock:
         reference=boat.hull or boat.model,
         language=boat.language,
     )
-
-
-def paper_of(sheet: Sheet) -> SheetFormat:
-    """The paper of a sheet."""
-    return sheet_format(sheet.format)
