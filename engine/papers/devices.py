@@ -13,9 +13,9 @@ from engine.graph.boat import Boat
 from engine.graph.poles import Edge, Node
 from engine.messages import tr
 from engine.model.network import Part, Position, Run
-from engine.model.quantity import Quantity, high
+from engine.model.quantity import Quantity, as_quantity, high, low
 from engine.papers import figures
-from engine.papers.circuits import Limit, Reach, behind, far_side, steps_from_sources, wire_limit
+from engine.papers.circuits import Limit, Reach, behind, far_side, largest_rating, steps_from_sources, wire_limit
 from engine.papers.panels import feed_use
 from engine.papers.supply import supply_of
 from engine.rules.api import Book
@@ -40,6 +40,11 @@ class Device(msgspec.Struct, frozen=True):
         return self.edge.kind == "breaker"
 
     @property
+    def in_panel(self) -> bool:
+        """A way of a panel, or its main device."""
+        return self.position is not None or _is_main(self.edge)
+
+    @property
     def too_large(self) -> bool:
         """Whether the one fitted is larger than its wire surely allows."""
         limit = self.limit
@@ -55,7 +60,7 @@ def devices_of(boat: Boat, books: Sequence[Book]) -> tuple[Device, ...]:
 
 def _order(device: Device) -> tuple[bool, object]:
     """Those on their own first, then panel by panel; ways stay in the order of their panel."""
-    return (device.position is not None or _is_main(device.edge), figures.natural_key(device.part.designation))
+    return (device.in_panel, figures.natural_key(device.part.designation))
 
 
 def _edges(boat: Boat) -> Iterator[tuple[Node, Node, Edge]]:
@@ -84,8 +89,20 @@ def _device(boat: Boat, a: Node, b: Node, edge: Edge, near: object, books: Seque
     beside = {(run.id, pole): _beside(boat, edge.key, run, pole) for run, pole in reached.runs}
     limit = wire_limit(boat, reached.runs, books, family_of(edge), *feed_use(reached), beside)
     if _is_main(edge):
-        limit = Limit(None)
+        limit = _main_limit(boat, part, edge, books)
     return Device(part, edge, position, edge.link.rating_a, reached, limit)
+
+
+def _main_limit(boat: Boat, panel: Part, edge: Edge, books: Sequence[Book]) -> Limit:
+    """A panel's main device: no larger than the feeder's wire and the bus allow."""
+    run = supply_of(boat, (panel.id, "feed", edge.pole)).conductor
+    bus = as_quantity(panel.values.get("bus_a"))
+    if run is None or bus is None:
+        return Limit(None)
+    limit = wire_limit(boat, [(run, edge.pole)], books, family_of(edge), "panel-feed", low(bus))
+    if limit.limit_a is None or limit.limit_a <= low(bus):
+        return limit
+    return Limit(largest_rating(low(bus), family_of(edge)), low(bus), run, limit.lacks)
 
 
 def _beside(boat: Boat, key: str, run: Run, pole: str) -> float:

@@ -5,7 +5,7 @@ All other contacts (relays, float switches, ignition switches) count as closed: 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 import networkx as nx
@@ -116,18 +116,29 @@ def _batteries(boat: Boat) -> list[Node]:
 
 
 def _joined(boat: Boat, states: Mapping[str, str]) -> tuple[Part, ...]:
-    """Batteries that the switch itself connects: they meet over its closed contacts, relays left open."""
+    """Batteries that the switch connects and that are apart without it; relays are left open and diodes pass nothing."""
+    before = {frozenset(met) for met in _meeting(boat, {})}
+    found = [met for met in _meeting(boat, states) if frozenset(met) not in before]
+    return tuple(boat.parts[node[0]] for node in found[0]) if found else ()
+
+
+def _meeting(boat: Boat, states: Mapping[str, str]) -> Iterator[list[Node]]:
+    """Groups of two and more battery terminals that meet over wires, devices and the battery switches so set."""
     wires = positive_wires(boat, states)
     wires.remove_edges_from([
-        (a, b, key) for a, b, key, edge in wires.edges(keys=True, data="edge")
-        if edge.kind == "contact" and edge.part is not None and edge.part.id not in states
+        (a, b, key) for a, b, key, edge in wires.edges(keys=True, data="edge") if _may_part(edge)
     ])  # fmt: skip
     roots = _batteries(boat)
     for root in roots:
-        met = [node for node in roots if node in reach(wires, [root])]
-        if len(met) > 1:
-            return tuple(boat.parts[node[0]] for node in met)
-    return ()
+        reached = reach(wires, [root])
+        met = [node for node in roots if node in reached]
+        if len(met) > 1 and met[0] == root:
+            yield met
+
+
+def _may_part(edge: Edge) -> bool:
+    is_switch = edge.part is not None and edge.part.kind in BATTERY_SWITCHES
+    return edge.kind == "blocking" or (edge.kind == "contact" and not is_switch)
 
 
 def first_devices(lives: Iterable[Live]) -> tuple[Edge, ...]:
@@ -153,14 +164,18 @@ def ac_sources(boat: Boat) -> tuple[Part, ...]:
     return tuple(found.values())
 
 
-def main_breakers(boat: Boat) -> tuple[Part, ...]:
+def main_breakers(boat: Boat) -> tuple[Edge, ...]:
     """The first breaker behind each shore inlet."""
-    found: dict[str, Part] = {}
+    found: dict[str, Edge] = {}
     for source in boat.sources:
         if source.kind == "shore":
-            tree = tree_from(boat.wires, [source.live])
-            for node in tree:
-                step = tree[node]
-                if step is not None and step.edge.kind == "breaker" and step.edge.part is not None:
-                    found.setdefault(source.part.id, step.edge.part)
-    return tuple({part.id: part for part in found.values()}.values())
+            first = _first_breaker(tree_from(boat.wires, [source.live]))
+            if first is not None:
+                found.setdefault(first.key, first)
+    return tuple(found.values())
+
+
+def _first_breaker(tree: Tree) -> Edge | None:
+    """Nodes of a tree come nearest first."""
+    edges = (step.edge for step in tree.values() if step is not None)
+    return next((edge for edge in edges if edge.kind == "breaker"), None)

@@ -118,7 +118,7 @@ def _device_row(device: Device, boat: Boat, places: Places, notes: Footnotes) ->
     largest, colour = _never_larger(device, notes)
     cells = (
         Cell(device_name(device.edge, boat), "bold"),
-        places.aboard(device.part) or figures.UNKNOWN,
+        (places.space(device.part) if device.in_panel else places.aboard(device.part)) or figures.UNKNOWN,
         protects(device, boat),
         fit_this,
         Cell(largest, "bold", colour),
@@ -129,6 +129,8 @@ def _device_row(device: Device, boat: Boat, places: Places, notes: Footnotes) ->
 
 def protects(device: Device, boat: Boat) -> str:
     """The circuit, or what is fed through the device."""
+    if device.in_panel and device.position is None:
+        return tr("the whole panel")
     if device.position is not None and device.position.label:
         return device.position.label
     reached = [*device.reach.panels, *device.reach.consumers]

@@ -10,11 +10,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec.structs import replace
 
 from engine.graph.boat import Boat, quantity
+from engine.graph.poles import Edge
 from engine.messages import tr
 from engine.model.network import Part
 from engine.papers import figures, safety_words
 from engine.papers.circuits import PANELS
-from engine.papers.devices import rated, short_name
+from engine.papers.devices import device_name, rated, short_name
 from engine.papers.isolation import (
     TERMINALS,
     Live,
@@ -177,7 +178,7 @@ def _isolation_steps(boat: Boat, places: Places) -> Iterator[str]:
     else:
         yield tr("Stop the engine. The drawing shows no battery switch.")
     sources = ac_sources(boat)
-    mains = [_where(part, boat, places) for part in main_breakers(boat)]
+    mains = [_device_where(edge, boat, places) for edge in main_breakers(boat)]
     if mains:
         yield tr("Shore power: switch off {mains}, then disconnect the cable, SHORE end first.").format(
             mains=figures.joined(mains)
@@ -191,6 +192,11 @@ def _isolation_steps(boat: Boat, places: Places) -> Iterator[str]:
     if fuses:
         yield tr("What stays live is cut only by taking out, at the batteries: {fuses}. Do this only when nothing sparks, "
                  "smokes or smells of gas.").format(fuses=figures.joined(fuses))  # fmt: skip
+
+
+def _device_where(edge: Edge, boat: Boat, places: Places) -> str:
+    assert edge.part is not None
+    return f"{device_name(edge, boat)} ({places.aboard(edge.part) or tr('place not known')})"
 
 
 def _where(part: Part, boat: Boat, places: Places) -> str:

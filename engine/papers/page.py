@@ -156,9 +156,8 @@ def _head_items(layout: Layout, head: Head) -> Iterator[Item]:
     boat = fit(head.boat, room_mm, HEAD_TEXT_MM, "bold")
     yield Text(BINDING_MM, base, boat, HEAD_TEXT_MM, weight="bold")
     yard_x = BINDING_MM + text_width_mm(boat, HEAD_TEXT_MM, "bold") + 4.0
-    yard = fit(head.yard, layout.right_mm - title_mm - 8.0 - yard_x, 2.5)
-    if yard:
-        yield Text(yard_x, base, yard, 2.5, colour="accent")
+    if head.yard and yard_x + text_width_mm(head.yard, 2.5) + 8.0 <= layout.right_mm - title_mm:
+        yield Text(yard_x, base, head.yard, 2.5, colour="accent")
     yield Text(layout.right_mm, base, head.title, HEAD_TEXT_MM, "end")
     yield Path(line(BINDING_MM, base + 2.5, layout.right_mm, base + 2.5), Pen("ink", 0.5))
 
@@ -170,7 +169,7 @@ def _foot_items(layout: Layout, head: Head, number: int, count: int) -> Iterator
     yield from warning_triangle(BINDING_MM + 1.8, base + 0.7, 3.6)
     right = _page_text(head, number, count)
     right_mm = text_width_mm(right, 2.2, "bold")
-    caution = tr("Checked as a drawing, not the boat. The standards, local codes and licensed practice decide.")
+    caution = tr("The drawing was checked, not the boat. Standards, local codes and licensed practice decide.")
     lines = wrap(caution, layout.right_mm - BINDING_MM - right_mm - 12.0, FOOT_TEXT_MM)
     for at, string in enumerate(lines):
         yield Text(BINDING_MM + 5.0, base + at * 3.0, string, FOOT_TEXT_MM, colour="faint")

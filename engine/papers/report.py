@@ -109,9 +109,10 @@ def _card(number: int, finding: Finding, boat: Boat, width: float) -> Block:
     """One finding: mark and number, sentence, sum, clauses with their status, remedy."""
     severity = severity_of(finding)
     room = width - INDENT_MM
-    items: list[Item] = [moved(item, 2.6, 3.6) for item in mark_items(severity, 0.0, 0.0)]
+    items: list[Item] = [moved(item, 2.8, 3.2) for item in mark_items(severity, 0.0, 0.0)]
+    items.append(Text(2.8, 8.6, str(number), SMALL_MM, "middle", "bold", severity))
     y_mm = 1.0
-    for string in wrap(f"{number}  {sentence(finding, boat)}", room, BODY_MM, "bold"):
+    for string in wrap(sentence(finding, boat), room, BODY_MM, "bold"):
         items.append(Text(INDENT_MM, y_mm + BODY_MM * 1.2, string, BODY_MM, weight="bold"))
         y_mm += BODY_MM * LINE_PITCH
     for string, colour in _card_lines(finding, boat, severity):
@@ -164,8 +165,8 @@ def _checked(report: Report, width: float) -> list[Block]:
     titles = {rule.id: tr(rule.title) for rule in load_rules()}
     rows = [_tally_row(tally, titles) for tally in report.tallies]
     columns = (
-        Column(tr("Rule"), 88), Column(tr("Rulebook"), 40), Column(tr("met"), 14, "end"), Column(tr("broken"), 16, "end"),
-        Column(tr("cannot tell"), 19, "end"),
+        Column(tr("Rule"), 92), Column(tr("Rulebook"), 30), Column(tr("Met"), 24, "end"), Column(tr("Broken"), 14, "end"),
+        Column(tr("Cannot tell"), 17, "end"),
     )  # fmt: skip
     note = tr("A rule that is not in this list was not checked. “not applicable”: the boat has nothing that it concerns, as far "
               "as the drawing shows.")  # fmt: skip

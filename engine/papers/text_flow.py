@@ -88,6 +88,8 @@ class _Setter:
         if self._placed and (cluster[0].new_page or self._y_mm + self._needed_mm(cluster) > self._height_mm + 1e-6):
             self._break()
         for block in cluster:
+            if not block.items and not self._placed:
+                continue  # no white space at the top of a column
             if block.head and not self._goes_on(block.head):
                 self._put(block.head)
             self._put(block)
