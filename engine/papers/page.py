@@ -163,8 +163,8 @@ def _head_items(layout: Layout, head: Head) -> Iterator[Item]:
 
 
 def _foot_items(layout: Layout, head: Head, number: int, count: int) -> Iterator[Item]:
-    y_mm = layout.height_mm - MARGIN_MM - FOOT_MM + 5.0
-    base = y_mm + 4.6
+    y_mm = layout.height_mm - MARGIN_MM - FOOT_MM + 3.2
+    base = y_mm + 4.2
     yield Path(line(BINDING_MM, y_mm, layout.right_mm, y_mm), Pen("ink", 0.25))
     yield from warning_triangle(BINDING_MM + 1.8, base + 0.7, 3.6)
     right = _page_text(head, number, count)

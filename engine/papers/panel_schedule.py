@@ -74,8 +74,8 @@ def _fitted(columns: Sequence[Column], rows: Sequence[Row], width: float, room_m
         blocks = table(columns, rows, style)
         left_mm = room_mm - height_of(blocks)
         if left_mm >= 0:
-            deepest = max(block.height_mm for block in blocks)
-            return table(columns, rows, replace(style, row_mm=min(ROOMY_MM, deepest + left_mm / len(rows))))
+            lowest = min(block.height_mm for block in blocks)
+            return table(columns, rows, replace(style, row_mm=min(ROOMY_MM, lowest + left_mm / len(rows))))
     return table(columns, rows, styles[-2])
 
 
@@ -83,19 +83,19 @@ def _columns(panel: Panel) -> tuple[Column, ...]:
     leg = (Column(tr("Leg"), 9, "middle"),) if len(panel.poles) > 1 else ()
     return (
         Column(tr("No."), 10, "middle"),
-        Column(tr("Circuit"), 46),
-        Column(tr("Device"), 22),
+        Column(tr("Circuit"), 50),
+        Column(tr("Device"), 20),
         Column(tr("Rating A"), 13, "end"),
         Column(tr("Poles"), 11, "middle"),
         Column(tr("Largest its holder takes, A"), 22, "end"),
         Column(tr("Largest its wire allows, A"), 22, "end"),
-        Column(tr("Loads"), 42),
+        Column(tr("Loads"), 38),
         Column(tr("Load A"), 13, "end"),
         *leg,
         Column(tr("Wire"), 14),
         Column(tr("Size"), 18),
-        Column(tr("Colour"), 24),
-        Column(tr("Length one way"), 27, "end"),
+        Column(tr("Colour"), 28),
+        Column(tr("Length one way"), 31, "end"),
     )
 
 
@@ -304,7 +304,7 @@ def sum_lines(panel: Panel) -> Iterator[tuple[str, str, bool]]:
     yield tr("Circuits in use"), _per_leg(panel, Panel.used), True
     if panel.room:
         yield (
-            tr("With the {count} spare or prepared ways at 80 % of their largest device").format(count=len(panel.room)),
+            tr("With spare and prepared ways ({count}) at 80 % of their largest device").format(count=len(panel.room)),
             _per_leg(panel, Panel.with_spares),
             False,
         )

@@ -17,7 +17,7 @@ from engine.messages import tr
 from engine.model.network import End, Part, Run
 from engine.model.quantity import Quantity, as_quantity, high, low
 from engine.papers import figures
-from engine.papers.supply import voltages
+from engine.papers.supply import supply_of, voltages
 from engine.rules.api import Book
 from engine.rules.bounds import EARTHS, allowed, one_way_m, rulebook, size_of
 
@@ -42,6 +42,8 @@ class RunFacts(msgspec.Struct, frozen=True):
     """The sum of what its devices and limited sources let through."""
     is_limited: bool
     """False where nothing holds it by design (returns, earths, starting circuits) or nothing does."""
+    carries: bool
+    """False for earths and bonds, which carry nothing in service."""
     design_a: Quantity
     allowed_a: Quantity
     drop_percent: Quantity
@@ -78,6 +80,7 @@ def _facts(boat: Boat, run: Run, books: Sequence[Book], volts: Mapping[Node, Qua
         protection=protection,
         rating_a=rating,
         is_limited=protection not in (NOT_FUSED, tr(STARTING)) and not protection.startswith(tr(NONE)),
+        carries=any(pole not in EARTHS for pole in run.poles),
         design_a=design,
         allowed_a=_allowed(boat, run, books),
         drop_percent=_drop(run, design, books, volts),
@@ -120,6 +123,9 @@ def _protection(boat: Boat, run: Run, live: Sequence[str]) -> tuple[str, Quantit
         return " + ".join(names) + at_end, held.worst.current_a
     if run.cranking:
         return tr(STARTING), None
+    device = supply_of(boat, (run.a.part, run.a.port, live[0])).device
+    if device is not None and device.link is not None and device.link.rating_a is None:
+        return _key_name(boat, device.key), None
     return follows or (f"{tr(NONE)}: {', '.join(names)}", None)
 
 

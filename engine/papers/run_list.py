@@ -13,7 +13,7 @@ from engine.model.quantity import Quantity
 from engine.papers import figures
 from engine.papers.footnotes import Footnotes
 from engine.papers.page import head_of, is_large, set_pages, table_layout
-from engine.papers.run_facts import RunFacts, run_facts
+from engine.papers.run_facts import NOT_FUSED, RunFacts, run_facts
 from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
 from engine.papers.table import Cell, Column, Row, Style, table
@@ -22,8 +22,8 @@ from engine.papers.text_flow import Block, flow
 NOTE = (
     "“?”: not known. Length one way. Protection: the fuses and breakers (and sources that limit themselves) that hold what "
     "can be pushed into the wire, and their sum; “–” where no device holds it by design (returns, earths, starting "
-    "circuits). Design: what it carries in service, every load on. Allowed: the least of the rulebooks that apply. Drop: in "
-    "this wire alone, both its conductors where it has both."
+    "circuits) and where nothing is carried. Design: what it carries in service, every load on. Allowed: the least of the "
+    "rulebooks that apply. Drop: in this wire alone, both its conductors where it has both."
 )
 
 
@@ -59,9 +59,9 @@ def list_columns(subject: Subject) -> tuple[ListColumn, ...]:
         ListColumn(tr("Bundled"), lambda f: _value(f.run.bundled), 14, anchor="end", decimals=0, width=9),
         ListColumn(tr("Protection"), lambda f: f.protection, 36, width=22),
         ListColumn(tr("Rating A"), _held, 13, anchor="end", decimals=1, width=9),
-        ListColumn(tr("Design A"), lambda f: _value(f.design_a), 14, anchor="end", decimals=1, width=9),
-        ListColumn(tr("Allowed A"), lambda f: _value(f.allowed_a), 17, anchor="end", decimals=1, width=10),
-        ListColumn(tr("Drop %"), lambda f: _value(f.drop_percent), 14, anchor="end", decimals=2, width=9),
+        ListColumn(tr("Design A"), lambda f: _carried(f, f.design_a), 14, anchor="end", decimals=1, width=9),
+        ListColumn(tr("Allowed A"), lambda f: _carried(f, f.allowed_a), 17, anchor="end", decimals=1, width=10),
+        ListColumn(tr("Drop %"), lambda f: _carried(f, f.drop_percent), 14, anchor="end", decimals=2, width=9),
         ListColumn(tr("Label at “from”"), lambda f: f.labels[0], width=30),
         ListColumn(tr("Label at “to”"), lambda f: f.labels[1], width=30),
     )
@@ -89,7 +89,11 @@ def _feet(length_m: Quantity) -> Quantity:
 
 
 def _held(facts: RunFacts) -> Value:
-    return _value(facts.rating_a) if facts.is_limited else "–"
+    return _value(facts.rating_a) if facts.is_limited else NOT_FUSED
+
+
+def _carried(facts: RunFacts, quantity: Quantity) -> Value:
+    return _value(quantity) if facts.carries else NOT_FUSED
 
 
 def _value(quantity: Quantity) -> Value:
