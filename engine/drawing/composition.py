@@ -189,23 +189,20 @@ class _Desk:
         return Terminal((end.part, end.port), node, pin.sides, _reach(one.shape, pin.x_mm, pin.y_mm, pin.sides[0]))
 
     def draw_runs(self) -> None:
-        """Wires with hops and joints, then their tags where there is room."""
+        """Wires with hops and joints, then the marks of findings, then the runs' tags where there is room left."""
         self.hops = find_hops(self.paths)
         for run, points in self.paths.items():
             for box in way_boxes(points, self.hops[run], wire_style(self.runs[run]).outer_mm):
                 self.ground.take(box)
-        drawn: dict[str, list[Item]] = {}
-        for run in self.paths:
-            drawn[run] = self._wire(run)
+        drawn = {run: self._wire(run) for run in self.paths}
+        flagged = [group for flag in self.flags for group in self._flagged(flag)]
+        self.over += place_marks(self.annotation.marks, self.boxes, self.paths, self.ground)
         for run in self.paths:
             drawn[run] += self._run_texts(run)
-        fullest_last = sorted(
-            drawn, key=lambda run: len(self.runs[run].poles)
-        )  # where runs of one port share a stretch
-        self.wires = [Group(f"run:{run}", tuple(drawn[run])) for run in fullest_last]
+        order = sorted(drawn, key=lambda run: len(self.runs[run].poles))  # the fullest cable over what it shares
+        self.wires = [Group(f"run:{run}", tuple(drawn[run])) for run in order]
         self.wires += [Group("joint", (joint(point),)) for point in self._joints()]
-        for flag in self.flags:
-            self._draw_flag(flag)
+        self.wires += flagged
 
     def _wire(self, run: str) -> list[Item]:
         record, points, hops = self.runs[run], self.paths[run], self.hops[run]
@@ -238,24 +235,25 @@ class _Desk:
         nodes = {node for led in by_port.values() if len(led) > 1 for node in parting_nodes(led)}
         return [point_at(node) for node in sorted(nodes)]
 
-    def _draw_flag(self, flag: PlacedFlag) -> None:
+    def _flagged(self, flag: PlacedFlag) -> list[Item]:
+        """The stub and the label of runs that go on elsewhere."""
+        points = (flag.start, flag.end)
+        drawn: list[Item] = []
         for one in flag.flags:
-            points = (flag.start, flag.end)
-            self.wires.append(Group(f"run:{one.run}", wire_items(wire_style(self.runs[one.run]), points, {})))
+            drawn.append(Group(f"run:{one.run}", wire_items(wire_style(self.runs[one.run]), points, {})))
             box = union((flag.box, _run_box(points, {}, 0.5)))
             assert box is not None
             self.boxes[f"run:{one.run}"] = box
-        self.wires += flag_groups(flag)
+        return [*drawn, *flag_groups(flag)]
 
     def draw_rest(self) -> None:
-        """Shown paths below everything, marks and the legend above."""
+        """The AC boundary and shown paths below everything, the legend above."""
         x0, y0, x1, y1 = drawing_space(self.paper)
         boundary = ac_boundary(self.placed.values(), self.tags, (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5), self.ground)
         self.under[:0] = [boundary] if boundary else []
         outlines = {run: self._outline(run) for run in self.paths}
         for keys in self.annotation.paths:
             self.under.append(Group("shown", tuple(shown_path(keys, outlines, self.boxes))))
-        self.over += place_marks(self.annotation.marks, self.boxes, self.paths, self.ground)
         listed = rows(self._used())
         groups = (legend_group(listed, room, self.ground) for room in self._legend_rooms())
         self.over += [group for group in groups if group][:1] if listed else []

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from engine.drawing.annotate import Annotation, Mark
 from engine.drawing.bounds import items_box, overlap, texts
 from engine.drawing.display import Group, Path
+from engine.drawing.metrics import text_box
 from engine.drawing.sheet import Draughtsman, SheetDrawing, draw_sheet, sheet_items, sheet_named
 from engine.model.document import Document
 from engine.model.sheets import Place, Route
@@ -208,6 +209,26 @@ def test_marks_take_free_ground_and_four_shapes() -> None:
         tuple(verb for path in group.items if isinstance(path, Path) for verb, _ in path.outline) for group in groups
     }
     assert len(shapes) == 4
+
+
+def test_marks_overlap_nothing() -> None:
+    """Eight marks in the densest part of the sheet: rows 7.5 mm apart."""
+    document = quill()
+    keys = [f"part:{part_id(document, f'E{n}')}" for n in range(3, 7)]
+    keys += [f"run:{run.id}" for run in document.network.runs if run.number in ("106", "107", "112", "13")]
+    drawing = draw(document, "s1", Annotation(marks=tuple(Mark(key, "danger", n) for n, key in enumerate(keys, 1))))
+    for number in range(1, 9):
+        box = items_box([item for item in laws.group_items(drawing, f"mark:{number}") if not _is_leader(item)])
+        assert box is not None
+        assert not any(overlap(box, part, -0.05) for part in laws.part_boxes(drawing).values())
+        others = [text for key, text in laws.labels(drawing) if key != f"mark:{number}"]
+        assert not any(overlap(box, text_box(text), -0.05) for text in others)
+        strips = [laws.strip(piece) for points in drawing.paths.values() for piece in laws.stretches(points)]
+        assert not any(overlap(box, one, -0.05) for one in strips)
+
+
+def _is_leader(item: object) -> bool:
+    return isinstance(item, Path) and item.pen is not None and item.pen.width_mm == 0.18
 
 
 def test_values_stand_on_their_runs() -> None:
