@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 import msgspec
 import networkx as nx
 
-from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds
+from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Layout
 from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, pole_graph
 from engine.graph.sources import Source, sources_of
 from engine.library.device import DeviceKind, Library
@@ -92,6 +92,23 @@ class Boat:
         return conductors(self.graph)
 
     @cached_property
+    def rails(self) -> Mapping[str, nx.MultiGraph]:
+        """The conducting graph by kind of pole: "+", "-", "N", and "L" for all AC lines."""
+        rails = {name: nx.MultiGraph() for name in ("+", "-", "N", "L")}
+        for node in self.wires:
+            if (name := rail_of(node)) in rails:
+                rails[name].add_node(node)
+        for a, b, key, edge in self.wires.edges(keys=True, data="edge"):
+            name = rail_of(a)
+            if name in rails and rail_of(b) == name:
+                rails[name].add_edge(a, b, key, edge=edge)
+        return rails
+
+    @cached_property
+    def _layouts(self) -> Mapping[str, Layout]:
+        return {name: Layout(self.rails[name]) for name in ("+", "L")}
+
+    @cached_property
     def sources(self) -> tuple[Source, ...]:
         """Every source."""
         return sources_of(self.graph, self.library)
@@ -161,10 +178,10 @@ class Boat:
     def _held(self, capacity: Capacity, inflow_of: Callable[[Source], float]) -> Mapping[tuple[str, str], Held]:
         found: dict[tuple[str, str], Held] = {}
         for poles in (frozenset({"+"}), AC_LINES):
-            graph = self.wires.subgraph([node for node in self.wires if node[2] in poles]).copy()
+            layout = self._layouts["+" if "+" in poles else "L"]
             inflow = _inflow([source for source in self.sources if source.live[2] in poles], inflow_of)
-            feeds = Feeds(graph, inflow, capacity)
-            for a, b, key, edge in graph.edges(keys=True, data="edge"):
+            feeds = Feeds(layout, inflow, capacity)
+            for a, b, key, edge in feeds.edges():
                 if edge.run is not None:
                     found[edge.run.id, edge.pole] = _held_by(feeds, edge, a, b, key)
         return found
@@ -185,12 +202,11 @@ class Boat:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
         from engine.graph.demand import taps_of  # here, since demand reads a Boat
 
-        graph = self.wires.subgraph([node for node in self.wires if node[2] == "+"]).copy()
         inflow: dict[Node, Feed] = {}
         for tap in taps_of(self):
             if tap.kind == "load" and tap.node[2] == "+":
                 inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + high(tap.current_a, UNLIMITED))
-        return Feeds(graph, inflow, lambda edge: _capacity(edge, rating_of))
+        return Feeds(self._layouts["+"], inflow, lambda edge: _capacity(edge, rating_of))
 
     @cached_property
     def drawn(self) -> Mapping[tuple[str, str], Held]:
@@ -229,6 +245,11 @@ class Boat:
     def devices(self) -> Iterable[tuple[Node, Node, Edge]]:
         """Every protective link: fuses and breakers, those in panel positions included."""
         return ((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in DEVICES)
+
+
+def rail_of(node: Node) -> str:
+    """To which rail a node belongs: its pole, all AC lines together as "L"."""
+    return "L" if node[2] in AC_LINES else node[2]
 
 
 def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.boat import Boat
+from engine.graph.boat import Boat, rail_of
 from engine.graph.flows import UNLIMITED
 from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import AC_LINES
@@ -78,22 +78,22 @@ class Side(msgspec.Struct, frozen=True):
 
 def demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
     """(run id, pole) -> the current that core carries in service, both rails and AC included."""
-    return {**boat.positive_demand, **_demands_of(boat, ({"-"}, set(AC_LINES), {"N"}))}
+    return {**boat.positive_demand, **_demands_of(boat, ("-", "L", "N"))}
 
 
 def positive_demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
     """The same for the positive cores alone."""
-    return _demands_of(boat, ({"+"},))
+    return _demands_of(boat, ("+",))
 
 
-def _demands_of(boat: Boat, groups: Iterable[set[str]]) -> Mapping[tuple[str, str], Demand]:
+def _demands_of(boat: Boat, rails: Iterable[str]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
     taps = list(taps_of(boat))
-    for poles in groups:
-        graph = boat.wires.subgraph([node for node in boat.wires if node[2] in poles]).copy()
+    for rail in rails:
+        graph = boat.rails[rail]
         at: dict[Node, list[Tap]] = {}
         for tap in taps:
-            if tap.node[2] in poles:
+            if rail_of(tap.node) == rail:
                 at.setdefault(tap.node, []).append(tap)
         found.update(_along(boat, graph, at))
     return found

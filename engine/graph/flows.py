@@ -32,28 +32,62 @@ NOTHING = Feed(0.0)
 Capacity = Callable[[Edge], float]
 
 
+class Layout:
+    """How one conducting graph hangs together: its bridges, its rings, and the order to walk them in. Capacities apart."""
+
+    def __init__(self, graph: nx.MultiGraph) -> None:
+        self.graph = graph
+        self.edges: dict[tuple[Node, str], Edge] = {}
+        for a, b, key, edge in graph.edges(keys=True, data="edge"):
+            self.edges[a, key] = self.edges[b, key] = edge
+        self.bridges = bridge_keys(graph)
+        self.ring_of, self.rings = _rings(graph, self.bridges)
+        self.doors = self._bridges_at_rings()
+        self.order = self._order()
+
+    def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
+        doors: dict[int, list[tuple[Node, Node, str]]] = {}
+        for a, b, key in self.graph.edges(keys=True):
+            if key in self.bridges:
+                doors.setdefault(self.ring_of[a], []).append((a, b, key))
+                doors.setdefault(self.ring_of[b], []).append((b, a, key))
+        return doors
+
+    def _order(self) -> list[tuple[Node, Node, str]]:
+        """Bridges from the roots outwards as (inner node, outer node, key)."""
+        seen: set[int] = set()
+        order: list[tuple[Node, Node, str]] = []
+        for root in range(len(self.rings)):
+            stack = [root] if root not in seen else []
+            seen.add(root)
+            while stack:
+                for near, far, key in self.doors.get(stack.pop(), ()):
+                    if self.ring_of[far] not in seen:
+                        seen.add(self.ring_of[far])
+                        order.append((near, far, key))
+                        stack.append(self.ring_of[far])
+        return order
+
+
 class Feeds:
     """Flows into both ends of every edge of one conducting graph.
 
-    graph: conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; capacity: A of an edge.
+    layout: of the conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; capacity: A of an
+    edge.
     """
 
-    def __init__(self, graph: nx.MultiGraph, inflow: Mapping[Node, Feed], capacity: Capacity) -> None:
-        self._graph = graph
+    def __init__(self, layout: Layout, inflow: Mapping[Node, Feed], capacity: Capacity) -> None:
+        self._layout = layout
+        self._graph = layout.graph
         self._inflow = inflow
         self._capacity = capacity
-        self._edges: dict[tuple[Node, str], Edge] = {}
-        for a, b, key, edge in graph.edges(keys=True, data="edge"):
-            self._edges[a, key] = self._edges[b, key] = edge
-        self._bridges = _bridge_keys(graph)
-        self._ring_of, self._rings = _rings(graph, self._bridges)
-        self._doors = self._bridges_at_rings()
+        self._ring_of, self._rings = layout.ring_of, layout.rings
         self._through: dict[tuple[Node, Node, str], Feed] = {}
         self._sweep()
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""
-        if key in self._bridges:
+        if key in self._layout.bridges:
             return self._arriving(node, key)
         return self._ring_flow(self._ring_of[node], node, without_key=key, without_door="")
 
@@ -68,40 +102,17 @@ class Feeds:
         """Every edge of the graph as (node, node, key, edge)."""
         return self._graph.edges(keys=True, data="edge")  # type: ignore[no-any-return]
 
-    def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
-        doors: dict[int, list[tuple[Node, Node, str]]] = {}
-        for a, b, key in self._graph.edges(keys=True):
-            if key in self._bridges:
-                doors.setdefault(self._ring_of[a], []).append((a, b, key))
-                doors.setdefault(self._ring_of[b], []).append((b, a, key))
-        return doors
-
     def _sweep(self) -> None:
         """Fill the flow over each bridge in both directions: leaves inwards, then outwards from the roots."""
-        order = self._order()
+        order = self._layout.order
         for inner, outer, key in reversed(order):
             self._through[outer, inner, key] = self._over(outer, key)
         for inner, outer, key in order:
             self._through[inner, outer, key] = self._over(inner, key)
 
-    def _order(self) -> list[tuple[Node, Node, str]]:
-        """Bridges from the roots outwards as (inner node, outer node, key)."""
-        seen: set[int] = set()
-        order: list[tuple[Node, Node, str]] = []
-        for root in range(len(self._rings)):
-            stack = [root] if root not in seen else []
-            seen.add(root)
-            while stack:
-                for near, far, key in self._doors.get(stack.pop(), ()):
-                    if self._ring_of[far] not in seen:
-                        seen.add(self._ring_of[far])
-                        order.append((near, far, key))
-                        stack.append(self._ring_of[far])
-        return order
-
     def _over(self, node: Node, key: str) -> Feed:
         """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
-        edge = self._edges[node, key]
+        edge = self._layout.edges[node, key]
         return _hold(self._arriving(node, key), self._capacity(edge), edge.key)
 
     def _arriving(self, node: Node, key: str) -> Feed:
@@ -116,7 +127,7 @@ class Feeds:
         for node in self._rings[ring]:
             if node in self._inflow:
                 entries.setdefault(node, []).append(self._inflow[node])
-        for near, far, key in self._doors.get(ring, ()):
+        for near, far, key in self._layout.doors.get(ring, ()):
             if key != without_door and (far, near, key) in self._through:
                 entries.setdefault(near, []).append(self._through[far, near, key])
         return {node: _total(feeds) for node, feeds in entries.items()}
@@ -167,7 +178,7 @@ def _add_both_ways(net: nx.DiGraph, a: Node, b: Node, capacity_a: float) -> None
         net.add_edge(tail, head, capacity=known + capacity_a)
 
 
-def _bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
+def bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
     """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none)."""
     simple = nx.Graph(graph)
     simple.remove_edges_from(nx.selfloop_edges(simple))

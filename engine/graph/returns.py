@@ -6,6 +6,7 @@ Returns are not fused, so the devices of the positive side are what holds their 
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 import msgspec
@@ -13,19 +14,18 @@ import networkx as nx
 
 from engine.graph.boat import DEVICES, Boat, rating_of
 from engine.graph.cranking import cranking_cores
-from engine.graph.flows import UNLIMITED
-from engine.graph.paths import reach
+from engine.graph.flows import NOTHING, UNLIMITED, bridge_keys
 from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low
 
 _BIG = 1e12
 SMALL_OR_EXEMPT = frozenset({"starter", "switch", "meter"})
-Amounts = Iterable[tuple[Node, float]]
+Amounts = Mapping[int, float]
 
 
 class Groups:
-    """The positive wiring with everything joined that no fuse or breaker parts."""
+    """The positive wiring with everything joined that no fuse or breaker parts: groups and the devices between them."""
 
     def __init__(self, graph: nx.MultiGraph, capacity: Callable[[Edge], float]) -> None:
         plain = nx.Graph()
@@ -33,33 +33,52 @@ class Groups:
         plain.add_edges_from((a, b) for a, b, edge in graph.edges(data="edge") if capacity(edge) == UNLIMITED)
         joined = nx.connected_components(plain)
         self._of: Mapping[Node, int] = {node: number for number, nodes in enumerate(joined) for node in nodes}
-        self._net = nx.DiGraph()
+        self._near: dict[int, dict[int, float]] = {}
         for a, b, edge in graph.edges(data="edge"):
             self._link(self._of[a], self._of[b], capacity(edge))
 
     def _link(self, a: int, b: int, capacity_a: float) -> None:
-        if a == b or capacity_a == UNLIMITED:
-            return
-        for tail, head in ((a, b), (b, a)):
-            known = self._net.get_edge_data(tail, head, {"capacity": 0.0})["capacity"]
-            self._net.add_edge(tail, head, capacity=known + capacity_a)
+        if a != b and capacity_a < UNLIMITED:
+            for here, there in ((a, b), (b, a)):
+                ways = self._near.setdefault(here, {})
+                ways[there] = ways.get(there, 0.0) + capacity_a
 
-    def flow(self, sources: Amounts, sinks: Amounts) -> float:
-        """The most that the sources can push to the sinks at once, A; amounts without limit are UNLIMITED."""
-        net = self._net.copy()
-        net.add_nodes_from(("from", "to"))
-        for node, amount_a in sources:
-            _add(net, "from", self._of.get(node), amount_a)
-        for node, amount_a in sinks:
-            _add(net, self._of.get(node), "to", amount_a)
-        value = nx.maximum_flow_value(net, "from", "to")
-        return UNLIMITED if value >= _BIG / 2 else float(value)
+    def flow(self, sources: Iterable[Node], sinks: Iterable[Node]) -> float:
+        """The most that the sources can push to the sinks at once, A; neither has a limit of its own."""
+        start = {self._of[node] for node in sources if node in self._of}
+        absorb = {self._of[node]: UNLIMITED for node in sinks if node in self._of}
+        if start & absorb.keys():
+            return UNLIMITED
+        near = {group: dict(ways) for group, ways in self._near.items()}
+        self._peel(near, start, absorb)
+        if len(start) == 1 and not near.get(next(iter(start))):
+            return absorb.get(next(iter(start)), 0.0)
+        return _maximum(near, start, absorb)
+
+    @staticmethod
+    def _peel(near: dict[int, dict[int, float]], start: set[int], absorb: dict[int, float]) -> None:
+        """Fold everything that hangs on one device only into what its neighbour can take."""
+        queue = deque(group for group, ways in near.items() if len(ways) == 1 and group not in start)
+        while queue:
+            group = queue.popleft()
+            if len(near[group]) != 1:
+                continue
+            ((other, capacity_a),) = near.pop(group).items()
+            absorb[other] = absorb.get(other, 0.0) + min(capacity_a, absorb.pop(group, 0.0))
+            del near[other][group]
+            if len(near[other]) == 1 and other not in start:
+                queue.append(other)
+            near.setdefault(group, {})
 
 
-def _add(net: nx.DiGraph, tail: int | str | None, head: int | str | None, amount_a: float) -> None:
-    if tail is not None and head is not None:
-        known = net.get_edge_data(tail, head, {"capacity": 0.0})["capacity"]
-        net.add_edge(tail, head, capacity=known + min(amount_a, _BIG))
+def _maximum(near: Mapping[int, Mapping[int, float]], start: set[int], absorb: Amounts) -> float:
+    net = nx.DiGraph()
+    net.add_nodes_from(("from", "to"))
+    net.add_edges_from((a, b, {"capacity": amount}) for a, ways in near.items() for b, amount in ways.items())
+    net.add_edges_from(("from", group, {"capacity": _BIG}) for group in start)
+    net.add_edges_from((group, "to", {"capacity": min(amount, _BIG)}) for group, amount in absorb.items())
+    value = nx.maximum_flow_value(net, "from", "to")
+    return UNLIMITED if value >= _BIG / 2 else float(value)
 
 
 class Pushed(msgspec.Struct, frozen=True):
@@ -75,32 +94,64 @@ def returns(boat: Boat) -> Mapping[str, Pushed]:
 
     Left out are starter cables, conductors in a ring, and those behind circuits without any device (found elsewhere).
     """
-    graph = boat.wires.subgraph([node for node in boat.wires if node[2] == "-"]).copy()
-    exempt = cranking_cores(boat)
+    exempt = boat.derive(cranking_cores)
     ends = _Ends(boat)
+    sides = _Sides(boat.rails["-"], ends.nodes)
     found: dict[str, Pushed] = {}
     for run in boat.network.runs:
         if "-" in run.poles and "+" not in run.poles and (run.id, "-") not in exempt:
-            sides = _sides(graph, run)
-            if sides is not None:
-                pushed = ends.pushed(*sides)
+            parted = sides.of(run)
+            if parted is not None:
+                pushed = ends.pushed(*parted)
                 if pushed.most_a < UNLIMITED or pushed.lacks:
                     found[run.id] = pushed
     return found
 
 
-def _sides(graph: nx.MultiGraph, run: Run) -> tuple[set[Node], set[Node]] | None:
-    """The nodes on either side of a run; None where both are one, that is: in a ring."""
-    a, b = (run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-")
-    sides = [reach(graph, [start], lambda edge: edge.run is not None and edge.run.id == run.id) for start in (a, b)]
-    return None if b in sides[0] else (sides[0], sides[1])
+class _Sides:
+    """The ends (batteries and loads) on either side of each conductor of the negative wiring."""
+
+    def __init__(self, graph: nx.MultiGraph, ends: frozenset[Node]) -> None:
+        self._bridges = bridge_keys(graph)
+        self._parent: dict[Node, Node] = {}
+        self._below: dict[Node, set[Node]] = {}
+        self._root: dict[Node, Node] = {}
+        for start in graph:
+            if start not in self._root:
+                self._sum(graph, start, ends)
+
+    def _sum(self, graph: nx.MultiGraph, start: Node, ends: frozenset[Node]) -> None:
+        order = [start]
+        self._root[start] = start
+        for node in order:
+            for other in graph.neighbors(node):
+                if other not in self._root:
+                    self._root[other] = start
+                    self._parent[other] = node
+                    order.append(other)
+        for node in reversed(order):
+            below = self._below.setdefault(node, set())
+            if node in ends:
+                below.add(node)
+            if node in self._parent:
+                self._below.setdefault(self._parent[node], set()).update(below)
+
+    def of(self, run: Run) -> tuple[set[Node], set[Node]] | None:
+        """The ends on either side of a run; None where it is in a ring."""
+        if f"{run.id}:-" not in self._bridges:
+            return None
+        a, b = (run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-")
+        child = a if self._parent.get(a) == b else b
+        below = self._below[child]
+        return below, self._below[self._root[child]] - below
 
 
 class _Ends:
     """The batteries and loads by their negative nodes, and the positive wiring between them."""
 
     def __init__(self, boat: Boat) -> None:
-        positive = boat.wires.subgraph([node for node in boat.wires if node[2] == "+"]).copy()
+        self._boat = boat
+        positive = boat.rails["+"]
         self._most = Groups(
             positive, lambda edge: high(rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
         )
@@ -109,6 +160,7 @@ class _Ends:
             source.back: source.live for source in boat.sources if source.kind == "battery" and source.back
         }
         self._loads = dict(_loads(boat))
+        self.nodes = frozenset({*self._batteries, *self._loads})
         self._unknown = tuple(
             f"{edge.key} rating_a"
             for _, _, edge in boat.devices()
@@ -117,19 +169,28 @@ class _Ends:
 
     def pushed(self, one: set[Node], other: set[Node]) -> Pushed:
         """The larger of the two directions: batteries here, loads there."""
-        pairs = [self._pair(here, there) for here, there in ((one, other), (other, one))]
-        least = max(self._flow(self._least, *pair) for pair in pairs)
-        most = max(self._flow(self._most, *pair) for pair in pairs)
+        found = [self._one_way(here, there) for here, there in ((one, other), (other, one))]
+        least, most = max(each.least_a for each in found), max(each.most_a for each in found)
         return Pushed(least, most, self._unknown if most > least else ())
 
+    def _one_way(self, here: set[Node], there: set[Node]) -> Pushed:
+        """From the batteries here to the loads there; to a single load simply what can be pushed into its supply."""
+        sources, sinks = self._pair(here, there)
+        if len(sinks) == 1 and len(sources) == len(self._batteries):
+            part = self._boat.parts[sinks[0][0]]
+            most, least = self._boat.fed_by(part, sinks[0][1], "+") or (NOTHING, NOTHING)
+            return Pushed(least.current_a, most.current_a)
+        most_a = self._flow(self._most, sources, sinks)
+        return Pushed(self._flow(self._least, sources, sinks) if self._unknown else most_a, most_a)
+
     def _pair(self, here: set[Node], there: set[Node]) -> tuple[list[Node], list[Node]]:
-        sources = [live for back, live in self._batteries.items() if back in here]
-        return sources, [live for back, live in self._loads.items() if back in there]
+        sources = [self._batteries[back] for back in here if back in self._batteries]
+        return sources, [self._loads[back] for back in there if back in self._loads]
 
     def _flow(self, groups: Groups, sources: list[Node], sinks: list[Node]) -> float:
         if not sources or not sinks:
             return 0.0
-        return groups.flow([(node, UNLIMITED) for node in sources], [(node, UNLIMITED) for node in sinks])
+        return groups.flow(sources, sinks)
 
 
 def _loads(boat: Boat) -> Iterator[tuple[Node, Node]]:

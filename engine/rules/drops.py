@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import msgspec
 
 from engine.electrics.sizes import ConductorSize
 from engine.electrics.sources import Rulebook, Source
-from engine.electrics.voltage_drop import voltage_drop
+from engine.electrics.voltage_drop import VoltageDrop, voltage_drop
 from engine.graph.boat import Boat
 from engine.model.network import Run
 from engine.rules.bounds import Bound, one_way_m, size_bounds
@@ -43,7 +44,7 @@ def drop_along(boat: Boat, way: Way, book: Rulebook, more: tuple[Way, ...] = ())
         lacks += [*length.lacks, *unknown, *amps.lacks]
         worst_m = min(length.most, UNKNOWN_LENGTH_M)
         most += _percent(small, amps.most, worst_m, voltage.least, book)
-        best = voltage_drop(large, amps.least, length.least, voltage.most, book)
+        best = _drop(large, amps.least, length.least, voltage.most, book)
         least += best.drop_percent
         texts.append(best.formula)
         sources = sources or best.sources
@@ -68,10 +69,15 @@ def _amps(boat: Boat, run: Run, pole: str, current: Bound, own: bool) -> Bound:
     return Bound(min(demand.least_a, current.least), min(demand.most_a, current.most), demand.unknown)
 
 
+@lru_cache(maxsize=4096)
+def _drop(size: ConductorSize, current_a: float, length_m: float, system_v: float, book: Rulebook) -> VoltageDrop:
+    return voltage_drop(size, current_a, length_m, system_v, book)
+
+
 def _percent(size: ConductorSize, current_a: float, length_m: float, system_v: float, book: Rulebook) -> float:
     if current_a == float("inf") or length_m == float("inf"):
         return float("inf")
-    return voltage_drop(size, current_a, length_m, system_v, book).drop_percent
+    return _drop(size, current_a, length_m, system_v, book).drop_percent
 
 
 def _formula(texts: list[str], percent: float, system_v: float) -> str:

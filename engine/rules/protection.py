@@ -8,10 +8,12 @@ follows close enough. Two boats are looked at: the worst that the unknown fields
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import Literal
 
 import msgspec
 
+from engine.electrics.ampacity import AllowedCurrent
 from engine.electrics.protection import device_limit
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import LIVE_POLES, Boat, Held, largest_of, rating_of
@@ -118,8 +120,12 @@ _MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], tuple[Protection, ...]]
 }  # fmt: skip
 
 
-def devices_by_key(boat: Boat) -> dict[str, Edge]:
+def devices_by_key(boat: Boat) -> Mapping[str, Edge]:
     """Every fuse and breaker by the key a flow names it with."""
+    return boat.derive(_devices_by_key)
+
+
+def _devices_by_key(boat: Boat) -> Mapping[str, Edge]:
     return {edge.key: edge for _, _, edge in boat.devices()}
 
 
@@ -202,7 +208,11 @@ def limits_of(core: Allowed, book: Rulebook, ac: bool, feeder: bool, worst: bool
     current = core.worst if worst else core.best
     if current is None:
         return Limits({"": 0.0}, 0.0, "0 A (not in the table)")
-    use: Literal["branch", "panel-feed"] = "panel-feed" if feeder and book == "e11" else "branch"
+    return _limits(current, book, ac, "panel-feed" if feeder and book == "e11" else "branch")
+
+
+@lru_cache(maxsize=1024)
+def _limits(current: AllowedCurrent, book: Rulebook, ac: bool, use: Literal["branch", "panel-feed"]) -> Limits:
     plain = device_limit(current, ac=ac, use=use)
     by_family = {"": plain.limit_a}
     if use == "branch" and (book == "e11" or (book == "33cfr183" and ac)):

@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator
 from typing import Literal
 
 import msgspec
-import networkx as nx
 
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import load_current
@@ -45,11 +44,12 @@ def ways(boat: Boat) -> tuple[Way, ...]:
 class _Ways:
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
-        self._plus, self._minus = (_pole_graph(boat, pole) for pole in "+-")
+        self._plus, self._minus = (boat.rails[pole] for pole in "+-")
         self._batteries = {source.live: source for source in boat.sources if source.kind == "battery"}
         self._out = tree_from(self._plus, self._batteries)
         self._back: dict[Node, Tree] = {}
         self._feeders: dict[str, Way] = {}
+        self._passed: dict[tuple[str, Node], frozenset[Node]] = {}
 
     def every(self) -> Iterator[Way]:
         panels = [self._feeder(panel) for panel in self._boat.with_role("dc_panel")]
@@ -93,7 +93,9 @@ class _Ways:
         if battery_back not in self._back:
             self._back[battery_back] = tree_from(self._minus, [battery_back])
         tree = self._back[battery_back]
-        passed = self._passed_by(home[0], tree)
+        if (home[0], battery_back) not in self._passed:
+            self._passed[home[0], battery_back] = self._passed_by(home[0], tree)
+        passed = self._passed[home[0], battery_back]
         return way_up(tree, start, lambda node: node in passed)
 
     def _passed_by(self, panel_id: str, tree: Tree) -> frozenset[Node]:
@@ -104,10 +106,6 @@ class _Ways:
 
     def _is_panel(self, node: Node) -> bool:
         return node[1] == "bus" and node[2] == "+" and self._boat.role(self._boat.parts[node[0]]) == "dc_panel"
-
-
-def _pole_graph(boat: Boat, pole: str) -> nx.MultiGraph:
-    return boat.wires.subgraph([node for node in boat.wires if node[2] == pole]).copy()
 
 
 def cores(steps: Iterable[Step]) -> tuple[tuple[Run, str], ...]:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds
+from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds, Layout
 from engine.graph.poles import Edge, Node
 from engine.library.expand import Link
 from engine.model.network import End, Part, Run
@@ -75,7 +75,7 @@ def test_both_ends_of_every_conductor_agree_with_plain_maximum_flow(
     net: tuple[nx.MultiGraph, dict[Node, Feed]],
 ) -> None:
     graph, inflow = net
-    feeds = Feeds(graph, inflow, capacity)
+    feeds = Feeds(Layout(graph), inflow, capacity)
     for a, b, key in graph.edges(keys=True):
         for start, other in ((a, b), (b, a)):
             assert feeds.into(start, other, key).current_a == pytest.approx(plain_flow(graph, inflow, start, key))
@@ -85,7 +85,7 @@ def test_both_ends_of_every_conductor_agree_with_plain_maximum_flow(
 @settings(max_examples=150, deadline=None, derandomize=True)
 def test_what_sets_a_flow_adds_up_to_it(net: tuple[nx.MultiGraph, dict[Node, Feed]]) -> None:
     graph, inflow = net
-    feeds = Feeds(graph, inflow, capacity)
+    feeds = Feeds(Layout(graph), inflow, capacity)
     for a, b, key in graph.edges(keys=True):
         feed = feeds.into(a, b, key)
         assert sum(amount for _, amount in feed.by) == pytest.approx(feed.current_a)
@@ -97,14 +97,14 @@ def test_what_can_be_drawn_from_a_node_agrees_with_plain_maximum_flow(
     net: tuple[nx.MultiGraph, dict[Node, Feed]],
 ) -> None:
     graph, inflow = net
-    feeds = Feeds(graph, inflow, capacity)
+    feeds = Feeds(Layout(graph), inflow, capacity)
     for start in graph:
         assert feeds.at(start).current_a == pytest.approx(plain_flow(graph, inflow, start, None))
 
 
 def test_on_a_tree_the_nearest_device_towards_the_source_holds() -> None:
     graph = wiring(4, [(0, 1, 80), (1, 2, 20), (2, 3, 0)])
-    feeds = Feeds(graph, {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),))}, capacity)
+    feeds = Feeds(Layout(graph), {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),))}, capacity)
     assert feeds.into(node(2), node(3), "e2") == Feed(20.0, (("part:f1", 20.0),))
     assert feeds.into(node(3), node(2), "e2") == NOTHING
 
@@ -112,4 +112,4 @@ def test_on_a_tree_the_nearest_device_towards_the_source_holds() -> None:
 def test_several_sources_add_up() -> None:
     graph = wiring(4, [(0, 3, 200), (1, 3, 60), (2, 3, 0)])
     sources = {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),)), node(1): Feed(UNLIMITED, (("part:1", UNLIMITED),))}
-    assert Feeds(graph, sources, capacity).into(node(3), node(2), "e2").current_a == 260.0
+    assert Feeds(Layout(graph), sources, capacity).into(node(3), node(2), "e2").current_a == 260.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 import msgspec
 
@@ -18,6 +18,7 @@ from engine.electrics.interrupting import (
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.paths import reach
+from engine.graph.poles import Node
 from engine.graph.sources import Source
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, high, is_exact, low
@@ -81,13 +82,34 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _dc(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
-    batteries = [source for source in boat.sources if source.kind == "battery"]
-    joined = reach(boat.wires, [device.a])
-    near = reach(boat.wires, [device.a, device.b], lambda edge: edge.kind in DEVICES)
-    total = _bank(boat, [source for source in batteries if source.live in joined])
-    own = _bank(boat, [source for source in batteries if source.live in near])
+    joined, near = boat.derive(_batteries_joined), boat.derive(_batteries_near)
+    total = _bank(boat, joined.get(device.a, []))
+    own = _bank(boat, [*near.get(device.a, []), *near.get(device.b, [])])
     if total is not None:
         yield _judge(boat, device, *_needs(total, own or total, position))
+
+
+Batteries = Mapping[Node, list[Source]]
+
+
+def _batteries_joined(boat: Boat) -> Batteries:
+    """For each positive node the batteries that can drive current to it."""
+    return _by_group(boat, through_devices=True)
+
+
+def _batteries_near(boat: Boat) -> Batteries:
+    """The same, but only those with no device between."""
+    return _by_group(boat, through_devices=False)
+
+
+def _by_group(boat: Boat, through_devices: bool) -> Batteries:
+    found: dict[Node, list[Source]] = {}
+    batteries = [source for source in boat.sources if source.kind == "battery"]
+    for source in batteries:
+        stop = (lambda edge: False) if through_devices else (lambda edge: edge.kind in DEVICES)
+        for node in reach(boat.wires, [source.live], stop):
+            found.setdefault(node, []).append(source)
+    return found
 
 
 def _bank(boat: Boat, sources: list[Source]) -> Bank | None:
