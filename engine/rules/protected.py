@@ -10,8 +10,9 @@ from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import Boat
 from engine.rules.api import Outcome, Shown
 from engine.rules.bounds import judged, source_text, status_of
+from engine.rules.families import family_of
 from engine.rules.legs import INCH_M, Way
-from engine.rules.protection import Protection, State, allowed_of, protections
+from engine.rules.protection import Protection, State, allowed_of, devices_by_key, protections
 
 
 def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> dict[str, list[Protection]]:
@@ -78,13 +79,23 @@ def values_of(boat: Boat, each: Protection, book: Rulebook) -> dict[str, Shown]:
         "place": place_of(boat, each),
         "feed_a": current_text(each.feed.current_a),
         "feed": " + ".join(item_text(boat, key, amount) for key, amount in each.feed.by) or "nothing",
-        "limit_a": each.limit.by_family[""] if not each.feed.by else max(each.limit.by_family.values()),
+        "limit_a": permitted_a(boat, each),
         "sum_a": each.limit.sum_a,
         "allowed_a": core.most_a,
         "formula": each.limit.formula,
         "table": core.formula,
         **_distance_values(boat, each),
     }
+
+
+def permitted_a(boat: Boat, each: Protection) -> float:
+    """The largest device, A, of the series of the one that is too large; what any device may be where there is none."""
+    devices = devices_by_key(boat)
+    limits = [
+        (each.limit.for_device(family_of(devices[key])), amount) for key, amount in each.feed.by if key in devices
+    ]
+    exceeded = [limit for limit, amount in limits if amount > limit]
+    return min(exceeded or [limit for limit, _ in limits] or [each.limit.by_family[""]])
 
 
 def place_of(boat: Boat, each: Protection) -> str:
