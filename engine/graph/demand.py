@@ -171,6 +171,8 @@ def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Ma
         sums.update(dict.fromkeys(component, tree))
     for a, b, key, edge in graph.edges(keys=True, data="edge"):
         if edge.run is not None:
+            if a[:2] != (edge.run.a.part, edge.run.a.port):
+                a, b = b, a
             sides = sums[a].sides(a, b, key)
             found[edge.run.id, edge.pole] = _core_demand(boat, edge, *sides, sums[a].is_in_ring(a, b, key))
     return found

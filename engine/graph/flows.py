@@ -158,7 +158,7 @@ class Feeds:
         """What sets the flow: the devices across the least cut, and what enters beyond it."""
         across = [(edge.key, self._capacity(edge)) for a, b, edge in within if (a in supplied) != (b in supplied)]
         beyond = [item for node, feed in entries.items() if node not in supplied for item in feed.by]
-        return (*across, *beyond)
+        return _in_order((*across, *beyond))
 
 
 def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:
@@ -169,7 +169,12 @@ def _total(feeds: Iterable[Feed]) -> Feed:
     listed = [feed for feed in feeds if feed.current_a > 0]
     if not listed:
         return NOTHING
-    return Feed(sum(feed.current_a for feed in listed), tuple(item for feed in listed for item in feed.by))
+    return Feed(sum(feed.current_a for feed in listed), _in_order(item for feed in listed for item in feed.by))
+
+
+def _in_order(items: Iterable[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+    """The largest first: the same boat is told in the same words every time, whatever order a set was walked in."""
+    return tuple(sorted(items, key=lambda item: (-item[1], item[0])))
 
 
 def _add_both_ways(net: nx.DiGraph, a: Node, b: Node, capacity_a: float) -> None:

@@ -8,7 +8,8 @@ from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
-from engine.rules.bounds import EARTHS, Allowed, Bound, allowed, judged, rulebook
+from engine.rules.bounds import EARTHS, Allowed, Bound, judged, rulebook
+from engine.rules.protection import allowed_of
 
 ID = "undersized-conductor"
 
@@ -49,7 +50,7 @@ def undersized_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
         poles = [pole for pole in run.poles if pole not in EARTHS]
         if poles and not run.cranking:
             design = design_current(boat, run, poles)
-            yield _judge(boat, run, design, allowed(boat, run, poles[0], rulebook(book)))
+            yield _judge(boat, run, design, allowed_of(boat, rulebook(book))[run.id, poles[0]])
 
 
 def design_current(boat: Boat, run: Run, poles: list[str]) -> Bound:

@@ -55,12 +55,14 @@ def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> O
     feed = max(worst, key=lambda each: each.current_a)
     by_devices = all(not key.startswith("part:") or _is_device(boat, key) for key, _ in feed.by)
     least_feed = max(each.current_a for each in best)
+    safe = not by_devices or high(rated) <= least_feed
+    hopeless = low(rated, 0.0) > feed.current_a
     return judged(
         "never-opens-first",
         (device.key,),
-        safe=not by_devices or high(rated) <= least_feed,
-        hopeless=low(rated, 0.0) > feed.current_a,
-        lacks=_lacks(boat, device, [*worst, *best]),
+        safe=safe,
+        hopeless=hopeless,
+        lacks=() if safe or hopeless else _lacks(boat, device, [*worst, *best]),
         values={
             "device": item_name(boat, device.key),
             "rated": low(rated, 0.0),

@@ -1,0 +1,62 @@
+"""The pole graph: cores, links, what passes straight through, and switches."""
+
+from __future__ import annotations
+
+from engine.graph.paths import reach, tree_from, way_to, way_up
+from engine.graph.poles import conductors, pole_graph
+from engine.sketch import read_sketch
+from tests.graph.test_demand import boat, library
+
+SKETCH = """
+G1 battery nominal_v=12
+F1 fuse_blade 10 A
+Q1 battery_switch
+E1 lamp running_a=1
+W1: G1.pos - Q1.in +
+W2: Q1.out - F1.a +
+W3: F1.b - E1.supply +-
+W4: G1.neg - F1.a -
+"""
+
+
+def test_a_fuse_lets_the_pole_it_does_not_take_straight_through() -> None:
+    of = boat(SKETCH)
+    fuse = next(part.id for part in of.network.parts if part.designation == "F1")
+    kinds = {edge.kind for _, _, edge in of.wires.edges((fuse, "a", "-"), data="edge") if edge.part is not None}
+    assert kinds == {"through"}
+    assert of.wires.has_edge((fuse, "a", "+"), (fuse, "b", "+"))
+
+
+def test_current_can_reach_the_lamp_and_return() -> None:
+    of = boat(SKETCH)
+    battery, lamp = (part.id for part in of.network.parts if part.designation in ("G1", "E1"))
+    assert (lamp, "supply", "+") in reach(of.wires, [(battery, "pos", "+")])
+    way = way_to(of.wires, (lamp, "supply", "-"), lambda node: node == (battery, "neg", "-"))
+    assert way is not None
+    assert [step.edge.run.number for step in way if step.edge.run] == ["W3", "W4"]
+
+
+def test_the_way_up_a_tree_is_the_way_to_its_root() -> None:
+    of = boat(SKETCH)
+    battery, lamp = (part.id for part in of.network.parts if part.designation in ("G1", "E1"))
+    tree = tree_from(of.wires, [(battery, "pos", "+")])
+    steps = way_up(tree, (lamp, "supply", "+"))
+    assert steps is not None
+    assert [step.edge.run.number for step in steps if step.edge.run] == ["W3", "W2", "W1"]
+    assert way_up(tree, (lamp, "supply", "-")) is None
+
+
+def test_an_open_switch_parts_the_graph() -> None:
+    network = read_sketch(SKETCH, library()).network
+    ids = {part.designation: part.id for part in network.parts}
+    lamp, start = (ids["E1"], "supply", "+"), (ids["G1"], "pos", "+")
+    for state, reached in (("off", False), ("on", True)):
+        graph = conductors(pole_graph(network, library(), {ids["Q1"]: state}))
+        assert (lamp in reach(graph, [start])) is reached
+
+
+def test_no_conductor_runs_through_a_load_or_a_battery() -> None:
+    of = boat(SKETCH)
+    battery = next(part.id for part in of.network.parts if part.designation == "G1")
+    assert not of.wires.has_edge((battery, "pos", "+"), (battery, "neg", "-"))
+    assert of.graph.has_edge((battery, "pos", "+"), (battery, "neg", "-"))
