@@ -4,6 +4,7 @@ those conductors allow. Graph questions for the papers; knows no layout.
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
@@ -66,6 +67,8 @@ class Limit(msgspec.Struct, frozen=True):
     limit_a: float | None = None
     run: Run | None = None
     lacks: tuple[str, ...] = ()
+    beside_a: float = 0.0
+    """What other devices and sources push through the same wire, A; infinite where nothing limits them."""
 
     @property
     def worst(self) -> bool:
@@ -130,11 +133,11 @@ class _Walk:
                     queue.append((other, passed))
 
     def _take(self, run: Run, pole: str, other: Node) -> None:
-        """Note the core, unless it only leads into a device of its own: that device is the one to protect it."""
+        """Note the core, unless it only leads into a device of its own (that is the one to protect it) or is a starter's."""
         part = self.boat.parts.get(other[0])
         if self.runs and part is not None and self.boat.role(part) == "protection":
             self._taps.add((run.id, pole))
-        if (run.id, pole) not in self._taps:
+        if (run.id, pole) not in self._taps and not run.cranking:
             self.runs.setdefault((run.id, pole), (run, pole))
 
     def draws(self) -> Mapping[str, Draw]:
@@ -179,11 +182,10 @@ def wire_limit(
     lacks: list[str] = []
     for run, pole in cores:
         for book in books:
-            one = _core_limit(boat, run, pole, book, family, use, panel_a)
+            alone = _core_limit(boat, run, pole, book, family, use, panel_a)
+            one = _less(alone, (beside or {}).get((run.id, pole), 0.0), family)
             if one.limit_a is None:
                 return one
-            one = _less(one, (beside or {}).get((run.id, pole), 0.0), family)
-            assert one.limit_a is not None
             lacks += one.lacks
             if lowest.limit_a is None or one.limit_a < lowest.limit_a:
                 lowest = one
@@ -201,10 +203,13 @@ def largest_rating(limit_a: float, family: str) -> float | None:
 
 
 def _less(limit: Limit, beside_a: float, family: str) -> Limit:
+    """What is left for the device beside the others; nothing can be said where these are not limited."""
     if beside_a <= 0 or limit.limit_a is None:
         return limit
+    if math.isinf(beside_a):
+        return Limit(None, run=limit.run, beside_a=beside_a)
     left_a = max(0.0, limit.limit_a - beside_a)
-    return Limit(largest_rating(left_a, family), left_a, limit.run, limit.lacks)
+    return Limit(largest_rating(left_a, family), left_a, limit.run, limit.lacks, beside_a)
 
 
 def _core_limit(boat: Boat, run: Run, pole: str, book: Book, family: str, use: Use, panel_a: float | None) -> Limit:

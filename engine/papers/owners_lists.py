@@ -156,12 +156,23 @@ def _never_larger(device: Device, notes: Footnotes) -> tuple[str, str]:
     """The limit with its colour. What cannot be told is said to be not known, never taken at its best."""
     limit: Limit = device.limit
     if device.too_large:
-        note = tr("The one fitted is larger than this wire allows. Have it looked at by a qualified electrician.")
-        return notes.marked(_amps(limit), note), "danger"
+        return notes.marked(_amps(limit), _too_large_note(limit)), "danger"
     if limit.limit_a is None or (limit.lacks and not _covers(device)):
-        note = tr("Fit no larger than “Fit this”: the drawing does not say enough of the wire.")
-        return notes.marked(tr("not known"), note), "ink"
+        return notes.marked(tr("not known"), _not_known_note(limit)), "ink"
     return _amps(limit), "ink"
+
+
+def _too_large_note(limit: Limit) -> str:
+    if limit.beside_a > 0:
+        return tr("With what else feeds this wire ({amps} A) the one fitted is larger than it allows. Have it looked at by a "
+                  "qualified electrician.").format(amps=figures.number(limit.beside_a))  # fmt: skip
+    return tr("The one fitted is larger than this wire allows. Have it looked at by a qualified electrician.")
+
+
+def _not_known_note(limit: Limit) -> str:
+    if limit.beside_a > 0:
+        return tr("Fit no larger than “Fit this”: this wire is fed from another side too, with no fuse or breaker.")
+    return tr("Fit no larger than “Fit this”: the drawing does not say enough of the wire.")
 
 
 def _amps(limit: Limit) -> str:

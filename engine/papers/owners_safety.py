@@ -227,8 +227,7 @@ def cautions(width: float) -> list[Block]:
     """What to keep to with any boat."""
     return [
         heading(tr("Cautions"), width, anchor="section/cautions"),
-        *[listed(DOT, said(words), width) for words in safety_words.CAUTIONS],
-        gap(3.0),
+        *[replace(listed(DOT, said(words), width), keeps=True) for words in safety_words.CAUTIONS],
         warning(tr("CAUTION"), said(safety_words.DEFERRAL), width),
     ]
 
