@@ -21,8 +21,8 @@ CURRENT_FIELDS = ("running_a", "cranking_a", "draw_a")
 
 
 class Demand(msgspec.Struct, frozen=True):
-    """Current, A, between bounds; `unknown` are the fields that keep it open ("part:p3 running_a"); then most_a is
-    unlimited."""
+    """Current, A, between bounds; `unknown` are the fields that keep it from being one number ("part:p3 running_a"),
+    ranges among them; where one is not known at all most_a is unlimited."""
 
     least_a: float
     most_a: float
@@ -52,6 +52,7 @@ class Side(msgspec.Struct, frozen=True):
     batteries: frozenset[Node] = frozenset()
     unknown: frozenset[str] = frozenset()
     unknown_charging: frozenset[str] = frozenset()
+    ranged: frozenset[str] = frozenset()
 
     def plus(self, other: Side) -> Side:
         """Both together."""
@@ -62,6 +63,7 @@ class Side(msgspec.Struct, frozen=True):
             self.batteries | other.batteries,
             self.unknown | other.unknown,
             self.unknown_charging | other.unknown_charging,
+            self.ranged | other.ranged,
         )
 
     def less(self, other: Side) -> Side:
@@ -73,6 +75,7 @@ class Side(msgspec.Struct, frozen=True):
             self.batteries - other.batteries,
             self.unknown - other.unknown,
             self.unknown_charging - other.unknown_charging,
+            self.ranged - other.ranged,
         )
 
 
@@ -282,7 +285,8 @@ def _side_of(taps: Iterable[Tap]) -> Side:
         elif tap.kind == "charging":
             side = side.plus(Side(charging_a=high(tap.current_a, 0.0), unknown_charging=missing))
         else:
-            side = side.plus(Side(low(tap.current_a, 0.0), high(tap.current_a, 0.0), unknown=missing))
+            ranged = frozenset({tap.field}) if isinstance(tap.current_a, tuple) else frozenset[str]()
+            side = side.plus(Side(low(tap.current_a, 0.0), high(tap.current_a, 0.0), unknown=missing, ranged=ranged))
     return side
 
 
@@ -317,18 +321,22 @@ def through_limits(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node
 
 def _towards(there: Side, here: Side) -> Demand:
     """What flows from here to there: from batteries what there's loads draw, from chargers alone at most what they give."""
-    unknown = there.unknown
     if here.batteries:
-        charging = here.charging_a if there.batteries else 0.0
-        unknown |= here.unknown_charging if there.batteries else frozenset()
-        most = UNLIMITED if unknown else max(there.load_most_a, charging)
-        return Demand(max(there.load_least_a, charging), most, tuple(sorted(unknown)))
+        return _from_batteries(there, here)
     if not (here.charging_a or here.unknown_charging):
         return Demand(0.0, 0.0)
-    if there.batteries:
-        most = UNLIMITED if here.unknown_charging else here.charging_a
-        return Demand(here.charging_a, most, tuple(sorted(here.unknown_charging)))
     charging = UNLIMITED if here.unknown_charging else here.charging_a
+    if there.batteries:
+        return Demand(here.charging_a, charging, tuple(sorted(here.unknown_charging)))
     wanted = UNLIMITED if there.unknown else there.load_most_a
-    unknown = unknown | here.unknown_charging if min(charging, wanted) == UNLIMITED else frozenset()
-    return Demand(min(there.load_least_a, here.charging_a), min(charging, wanted), tuple(sorted(unknown)))
+    least, most = min(there.load_least_a, here.charging_a), min(charging, wanted)
+    fields = there.unknown | there.ranged | here.unknown_charging
+    return Demand(least, most, tuple(sorted(fields)) if most > least else ())
+
+
+def _from_batteries(there: Side, here: Side) -> Demand:
+    charging = here.charging_a if there.batteries else 0.0
+    unknown = there.unknown | (here.unknown_charging if there.batteries else frozenset())
+    least = max(there.load_least_a, charging)
+    most = UNLIMITED if unknown else max(there.load_most_a, charging)
+    return Demand(least, most, tuple(sorted(unknown | there.ranged)) if most > least else ())

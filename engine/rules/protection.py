@@ -168,10 +168,10 @@ def _judge(
     best = _with_leg(best, leg, reach, wide, size, surely=False)
     if "held" not in (worst, best):
         worst = best = _where_reduced(boat, end, best, book)
-    lacks = (
-        () if best != "held" or worst == "held" else (*core.lacks, *feed_lacks(boat, end, devices, largest), *leg.lacks)
-    )
-    return Protection(end, worst, best, end.worst, wide, leg, reach, tuple(dict.fromkeys(lacks)))
+    open_fields = best == "held" and worst != "held"
+    lacks = (*core.lacks, *feed_lacks(boat, end, devices, largest), *leg_lacks(boat, leg, devices, largest))
+    lacks = tuple(dict.fromkeys(lacks)) if open_fields else ()
+    return Protection(end, worst, best, end.worst, wide, leg, reach, lacks)
 
 
 def _above(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> bool:
@@ -287,6 +287,12 @@ def feed_lacks(boat: Boat, end: End, devices: Mapping[str, Edge], largest: bool)
     """The fields of devices and sources that keep the flow into the end from being one number."""
     keys = dict.fromkeys(key for feed in (end.worst, end.best) for key, _ in feed.by)
     return tuple(lack for key in keys for lack in key_lacks(boat, key, devices, largest))
+
+
+def leg_lacks(boat: Boat, leg: Leg, devices: Mapping[str, Edge], largest: bool) -> tuple[str, ...]:
+    """The fields of the runs and devices of the first stretch that are not one number."""
+    of_devices = [lack for way in leg.ways for lack in key_lacks(boat, way.device.key, devices, largest)]
+    return (*leg.lacks, *of_devices)
 
 
 def key_lacks(boat: Boat, key: str, devices: Mapping[str, Edge], largest: bool) -> Iterator[str]:
