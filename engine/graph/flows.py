@@ -83,12 +83,13 @@ class Feeds:
         self._capacity = capacity
         self._ring_of, self._rings = layout.ring_of, layout.rings
         self._through: dict[tuple[Node, Node, str], Feed] = {}
+        self._arrived: dict[tuple[Node, str], Feed] = {}
         self._sweep()
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""
         if key in self._layout.bridges:
-            return self._arriving(node, key)
+            return self._arrived[node, key]
         return self._ring_flow(self._ring_of[node], node, without_key=key, without_door="")
 
     def at(self, node: Node) -> Feed:
@@ -113,7 +114,8 @@ class Feeds:
     def _over(self, node: Node, key: str) -> Feed:
         """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
         edge = self._layout.edges[node, key]
-        return _hold(self._arriving(node, key), self._capacity(edge), edge.key)
+        self._arrived[node, key] = self._arriving(node, key)
+        return _hold(self._arrived[node, key], self._capacity(edge), edge.key)
 
     def _arriving(self, node: Node, key: str) -> Feed:
         ring = self._ring_of[node]
