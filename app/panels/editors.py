@@ -12,7 +12,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, Q
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
 
 from app.panels.fields import Field
-from app.reading import SEVERAL, FieldRefusedError, read
+from app.reading import SEVERAL, UNKNOWN, FieldRefusedError, read
 from engine.messages import tr
 from engine.units import World
 
@@ -38,9 +38,9 @@ class Line(QLineEdit):
         """Show what the record says, unless something else is being typed."""
         if self.hasFocus() and self.isModified():
             return
-        self._shown = "" if several else text
+        self._shown = "" if several or unknown else text
         self.setText(self._shown)
-        self.setPlaceholderText(SEVERAL if several else "")
+        self.setPlaceholderText(SEVERAL if several else UNKNOWN if unknown else "")
         self._mark("state", "unknown" if unknown else "known")
         self._say("")
 
@@ -74,7 +74,7 @@ class Line(QLineEdit):
         if self.wrong:
             return
         self.setModified(False)
-        if self.text() != self._shown or (not self._shown and self.placeholderText()):
+        if self.text() != self._shown:
             self.entered.emit(self.text())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802

@@ -154,9 +154,12 @@ class StatementBlock(QWidget):
 
     def _fill(self, statement: Evidence) -> None:
         self.kind.setCurrentIndex(KINDS.index(statement.kind) + 1)
-        self.says.setText("" if is_unknown(statement.value) else _says(self.field, statement.value, self.world))
+        self.says.setText(self._shown_value(statement))
         self.by.setText(statement.by)
         self.date.setText(statement.date)
+
+    def _shown_value(self, statement: Evidence) -> str:
+        return "" if is_unknown(statement.value) else _says(self.field, statement.value, self.world)
 
     def _enter(self) -> None:
         if self.kind.currentIndex() < 1:
@@ -177,7 +180,9 @@ class StatementBlock(QWidget):
             self.changed.emit(new)
 
     def _value(self) -> Any:
-        """A statement keeps a list as the text it was read from."""
+        """As it was where the text is as it was shown: shown numbers are rounded. Lists are kept as text."""
+        if self.statement is not None and self.says.text() == self._shown_value(self.statement):
+            return self.statement.value
         if not self.says.text().strip():
             return None
         value = read(self.field, self.says.text(), self.world)

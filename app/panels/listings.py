@@ -10,6 +10,7 @@ from typing import Any
 
 from app.panels.fields import VALUES, Field, part_fields, part_name, run_fields, value_of
 from app.panels.tables import Column, Row, Schedule
+from app.reading import FieldRefusedError
 from app.store import Edit, edit_with
 from app.subjects import filled
 from engine.library.device import Library
@@ -130,6 +131,8 @@ def circuit_columns(document: Document, _library: Library) -> tuple[Column, ...]
 
 def _wire_column(field: Field) -> Column:
     def edit(row: Row, value: Any) -> Edit:
+        if row.other[0] is None:
+            raise FieldRefusedError(tr("no wire is connected to this position."))
         return lambda document: filled(document, (f"run:{row.other[0].id}",), field.key, value)
 
     def value(row: Row) -> Any:

@@ -14,11 +14,13 @@ from typing import Any
 import msgspec
 
 from app.panels.tables import Column, Row, Schedule
-from app.reading import FieldRefusedError, read
+from app.reading import FieldRefusedError, read, shown
+from app.refusals import sentence
 from app.store import Edit
 from engine.library.device import Library
 from engine.messages import tr
 from engine.model.document import Document
+from engine.model.edits.records import EditRefused
 from engine.units import World
 
 MOST_TOLD = 6
@@ -76,7 +78,34 @@ def paste_edit(
         raise PasteRefusedError([_too_long(len(cells), len(grid.rows) - at[0])])
     rows = _grown(document, library, schedule, grid, added)
     edits = _edits(cells, targets, rows, grid.columns, at[0], document.network.particulars.units)
-    return lambda now: _all(_appended(now, schedule, added), edits)
+
+    def edit(now: Document) -> Document:
+        return _all(_appended(now, schedule, added), edits)
+
+    _check_closed(cells, targets, rows[at[0] :], grid.columns, _tried(edit, document, schedule, library))
+    return edit
+
+
+def _tried(edit: Edit, document: Document, schedule: Schedule, library: Library) -> dict[str, Row]:
+    """The rows as the edit would leave them, by key."""
+    try:
+        return {row.key: row for row in schedule.rows(edit(document), library)}
+    except EditRefused as refused:
+        raise PasteRefusedError([sentence(refused)]) from refused
+
+
+def _check_closed(
+    cells: list[list[str]], targets: list[int], rows: Sequence[Row], columns: Sequence[Column], after: dict[str, Row]
+) -> None:
+    """Refuse what was pasted into a cell that is closed once the whole row is in: a holder for a breaker, say."""
+    refused = [
+        tr("Row {row}: {column} cannot be filled in here.").format(row=down, column=columns[at].field.title)
+        for down, (line, row) in enumerate(zip(cells, rows, strict=False), 1)
+        for at, text in zip(targets, line, strict=False)
+        if text and (new := after.get(row.key)) and columns[at].edit is not None and not columns[at].open_for(new)
+    ]
+    if refused:
+        raise PasteRefusedError(refused)
 
 
 def _too_long(pasted: int, room: int) -> str:
@@ -120,14 +149,16 @@ def _edits(
 
 
 def _cell(text: str, columns: tuple[Column, ...], at: int, row: Row, world: World) -> list[Edit]:
-    """An empty cell leaves what is there; a closed one takes only what it already says."""
+    """An empty cell, or one that says what is shown, leaves what is there; a closed one takes nothing else."""
     if not text:
         return []
     if at >= len(columns):
         raise FieldRefusedError(tr("there is no column for “{text}”.").format(text=text))
     column = columns[at]
-    if column.edit is None or not column.open_for(row):
+    if column.edit is None:
         return _closed(text, column, row)
+    if text == shown(column.field, column.value(row), world):
+        return []
     value: Any = read(column.field, text, world)
     return [column.edit(row, value)]
 

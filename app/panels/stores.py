@@ -163,12 +163,14 @@ class StoresPanel(QWidget):
             self.taken.emit(self.tree.kind_of(item))
 
     def _first(self) -> QTreeWidgetItem | None:
+        """The one under the keyboard; else the one whose title fits the search best."""
         current = self.tree.currentItem()
         if current and self.tree.kind_of(current) and not current.isHidden():
             return current
         heads = (self.tree.topLevelItem(at) for at in range(self.tree.topLevelItemCount()))
-        items = (item for head in heads if head for item in children(head))
-        return next((item for item in items if not item.isHidden()), None)
+        items = [item for head in heads if head for item in children(head) if not item.isHidden()]
+        words = self.search.text().casefold().split()
+        return min(items, key=lambda item: misfit(item.text(0), words), default=None)
 
     def _take(self, item: QTreeWidgetItem) -> None:
         if self.tree.kind_of(item):
@@ -184,6 +186,11 @@ class StoresPanel(QWidget):
 def children(head: QTreeWidgetItem) -> list[QTreeWidgetItem]:
     """The items under a heading."""
     return [item for at in range(head.childCount()) if (item := head.child(at)) is not None]
+
+
+def misfit(title: str, words: list[str]) -> tuple[int, int]:
+    """How badly a title fits what is sought: words it has not, then how much else it says."""
+    return sum(word not in title.casefold() for word in words), len(title)
 
 
 def groups_of(library: Library) -> list[str]:

@@ -12,7 +12,19 @@ from app.actions import MENUS, actions, menu_titles
 from app.icons import PATHS
 from app.workbench import Workbench
 
-USUAL = {"Ctrl+N", "Ctrl+O", "Ctrl+S", "Ctrl+Shift+S", "Ctrl+Q", "Ctrl+Z", "Ctrl+X", "Ctrl+C", "Ctrl+V", "Del", "Ctrl+A"}
+USUAL = {
+    "Ctrl+N",
+    "Ctrl+O",
+    "Ctrl+S",
+    "Ctrl+Shift+S",
+    "Ctrl+Q",
+    "Ctrl+Z",
+    "Ctrl+X",
+    "Ctrl+C",
+    "Ctrl+V",
+    "Del",
+    "Ctrl+A",
+}
 """What every desktop program has: these mean here what they mean everywhere."""
 
 

@@ -96,14 +96,18 @@ def test_a_file_changed_by_another_is_not_written_over_unasked(bench: Workbench,
     assert "A7" in path.read_text()
 
 
-def test_work_is_kept_a_little_after_a_change_and_forgotten_when_saved(bench: Workbench, tmp_path: Path, qtbot: QtBot) -> None:
+def test_work_is_kept_a_little_after_a_change_and_forgotten_when_saved(
+    bench: Workbench, tmp_path: Path, qtbot: QtBot
+) -> None:
     changed(bench, "A7")
     qtbot.waitUntil(lambda: len(find_recoveries(bench.files.recovery)) == 1, timeout=10_000)
     bench.files.save_to(tmp_path / "small.boat")
     assert find_recoveries(bench.files.recovery) == ()
 
 
-def test_closing_keeps_unsaved_work_and_the_next_start_offers_it(bench: Workbench, tmp_path: Path, qtbot: QtBot) -> None:
+def test_closing_keeps_unsaved_work_and_the_next_start_offers_it(
+    bench: Workbench, tmp_path: Path, qtbot: QtBot
+) -> None:
     changed(bench, "A7")
     bench.window.close()
     window = open_window(tmp_path / "settings.json")
@@ -138,7 +142,12 @@ application.exec()
 
 def test_a_kill_loses_no_more_than_the_pause(tmp_path: Path, qtbot: QtBot) -> None:
     environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "PYTHONPATH": str(ROOT)}
-    killed = subprocess.Popen([sys.executable, "-c", KILLED, str(tmp_path)], env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    killed = subprocess.Popen(
+        [sys.executable, "-c", KILLED, str(tmp_path)],
+        env=environment,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+    )
     assert killed.stdout is not None
     assert killed.stdout.readline().strip() == b"drawn"
     deadline = time.monotonic() + 20

@@ -22,7 +22,9 @@ def test_texts_read_on_their_grounds(theme: Theme, text: str, ground: str) -> No
 
 
 @pytest.mark.parametrize("theme", [LIGHT, DARK], ids=lambda theme: theme.name)
-@pytest.mark.parametrize(("text", "ground"), [("ink", "chosen"), ("ink", "hover"), ("ink", "note"), ("on_accent", "accent")])
+@pytest.mark.parametrize(
+    ("text", "ground"), [("ink", "chosen"), ("ink", "hover"), ("ink", "note"), ("on_accent", "accent")]
+)
 def test_texts_read_on_what_is_marked(theme: Theme, text: str, ground: str) -> None:
     assert contrast(getattr(theme, text), getattr(theme, ground)) >= 4.5
 
