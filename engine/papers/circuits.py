@@ -21,7 +21,7 @@ from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run, UnitSystem
 from engine.model.quantity import high, low
 from engine.rules.api import Book
-from engine.rules.bounds import allowed, rulebook, size_of
+from engine.rules.bounds import MOST_BUNDLED, allowed, rulebook, size_of
 
 PANELS = ("dc_panel", "ac_panel")
 CONSUMERS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter", "transformer")
@@ -235,7 +235,7 @@ def smallest_wire(
     rating_a: float, books: Sequence[Book], family: str, units: UnitSystem, ac: bool
 ) -> ConductorSize | None:
     """The smallest size that a device of this rating protects under every rulebook and that is no smaller than each
-    rulebook's least size, as a pair of its own with 105 °C insulation outside engine spaces; None where none is."""
+    rulebook's least size, with 105 °C insulation, in the thickest bundle, outside engine spaces; None where none is."""
     system = "AWG" if units == "us" else "metric"
     return next((size for size in standard_sizes(system) if _allows(size, rating_a, books, family, ac)), None)
 
@@ -243,7 +243,7 @@ def smallest_wire(
 def _allows(size: ConductorSize, rating_a: float, books: Sequence[Book], family: str, ac: bool) -> bool:
     for book in books:
         try:
-            found = allowed_current(size, SPARE_INSULATION_C, rulebook(book), bundled=2, ac=ac)
+            found = allowed_current(size, SPARE_INSULATION_C, rulebook(book), bundled=MOST_BUNDLED, ac=ac)
             least = minimum_size(rulebook(book), "alone").size.area_mm2
             if size.area_mm2 < least or device_limit(found, ac=ac, family=family).limit_a < rating_a:
                 return False

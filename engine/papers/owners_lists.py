@@ -22,7 +22,7 @@ from engine.papers.subject import Subject
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import Block, gap, heading, paragraph
 
-WIRE_FOR_A_SPARE = "none yet; {size} or larger (105 °C insulation, a pair by itself, not in the engine space)"
+WIRE_FOR_A_SPARE = "none yet; {size} or larger (105 °C insulation, in any bundle, not in the engine space)"
 LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter")
 TABLE_MM = 2.3
 
@@ -252,7 +252,7 @@ def _room_wire(panel: Panel, way: Way, subject: Subject) -> str:
     )
     if size is None:
         return tr("none yet; no size can be named")
-    return tr("none yet; {size} or larger (105 °C insulation, a pair by itself, not in the engine space)").format(
+    return tr("none yet; {size} or larger (105 °C insulation, in any bundle, not in the engine space)").format(
         size=size.name
     )
 

@@ -116,27 +116,33 @@ def _protection(boat: Boat, run: Run, live: Sequence[str]) -> tuple[str, Quantit
     held = boat.held_fitted.get((run.id, live[0]))
     if held is None or not held.worst.by:
         return (tr("not fed") if held is not None else figures.UNKNOWN), None
-    names = [f"{_key_name(boat, key)}" for key, _ in held.worst.by]
-    follows = _follows(boat, run)
+    names = [_key_name(boat, key) for key, _ in held.worst.by]
+    device, origin = _at_an_end(boat, run)
+    at_end = tr("{device} at its end").format(device=_name(device)) if device else ""
     if held.worst.current_a < float("inf"):
-        at_end = f"; {follows[0]}" if follows and not set(follows[0].split()) & set(names) else ""
-        return " + ".join(names) + at_end, held.worst.current_a
+        added = device is not None and _name(device) not in names
+        return " + ".join(names) + (f"; {at_end}" if added else ""), held.worst.current_a
     if run.cranking:
         return tr(STARTING), None
-    device = supply_of(boat, (run.a.part, run.a.port, live[0])).device
-    if device is not None and device.link is not None and device.link.rating_a is None:
-        return _key_name(boat, device.key), None
-    return follows or (f"{tr(NONE)}: {', '.join(names)}", None)
+    before = supply_of(boat, (run.a.part, run.a.port, live[0])).device
+    if before is not None and before.link is not None and before.link.rating_a is None:
+        return _key_name(boat, before.key), None
+    if device is not None and any(key == f"part:{origin}" for key, _ in held.worst.by):
+        return at_end, as_quantity(device.values.get("rating_a"))
+    return f"{tr(NONE)}: {', '.join(names)}" + (f"; {at_end}" if at_end else ""), None
 
 
-def _follows(boat: Boat, run: Run) -> tuple[str, Quantity] | None:
-    """The device at the end of a first stretch from a source."""
-    for end in (run.a, run.b):
+def _at_an_end(boat: Boat, run: Run) -> tuple[Part | None, str]:
+    """The fuse or breaker that the run lands on, and the id of the part at its other end."""
+    for end, other in ((run.a, run.b), (run.b, run.a)):
         part = boat.parts.get(end.part)
         if part is not None and boat.role(part) == "protection":
-            name = tr("{device} at its end").format(device=part.designation or part.label)
-            return name, as_quantity(part.values.get("rating_a"))
-    return None
+            return part, other.part
+    return None, ""
+
+
+def _name(part: Part) -> str:
+    return part.designation or part.label or part.id
 
 
 def _key_name(boat: Boat, key: str) -> str:

@@ -17,7 +17,9 @@ def test_widths_fill_the_table() -> None:
 
 
 def test_a_long_text_makes_its_row_deeper_and_stays_in_its_column() -> None:
-    short, long = table(COLUMNS, [Row(("pump", "3")), Row(("a pump with a very long name indeed " * 4, "3"))], Style(80.0))
+    short, long = table(
+        COLUMNS, [Row(("pump", "3")), Row(("a pump with a very long name indeed " * 4, "3"))], Style(80.0)
+    )
     assert long.height_mm > 2 * short.height_mm
     box = items_box(texts(long.items))
     assert box is not None

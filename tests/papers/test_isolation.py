@@ -1,0 +1,70 @@
+"""What stays live, and what each switch position feeds: computed, and changed by what is changed on the drawing."""
+
+from __future__ import annotations
+
+from engine.graph.boat import Boat
+from engine.papers.isolation import Live, first_devices, main_breakers, settings, stays_live, unfused
+from tests.papers.boats import SMALL, sample, sketched
+
+
+def names(lives: tuple[Live, ...]) -> list[str]:
+    return [live.part.designation for live in lives]
+
+
+def small(*changes: tuple[str, str]) -> Boat:
+    text = SMALL
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    return sketched(text).boat
+
+
+def test_a_pump_fed_past_the_switch_stays_live() -> None:
+    (live,) = [live for live in stays_live(small()) if live.part.designation == "B1"]
+    assert live.battery.designation == "G1"
+    assert [edge.part.designation for edge in live.devices if edge.part] == ["F1", "F2"]
+    assert [edge.part.designation for edge in first_devices([live]) if edge.part] == ["F1"]
+
+
+def test_the_same_pump_behind_the_switch_does_not() -> None:
+    boat = small(("9: F1.b - F2.a", "9: Q1.common - F2.a"))
+    assert names(stays_live(boat)) == []
+    assert "B1" in names(next(each.feeds for each in settings(boat) if each.state == "1"))
+
+
+def test_what_no_fuse_guards_is_told() -> None:
+    boat = small(("9: F1.b - F2.a", "9: G1.pos - F2.a"), ("10: F2.b - B1", "10: G1.pos - B1"))
+    assert names(unfused(stays_live(boat))) == ["B1"]
+
+
+def test_each_position_of_a_selector() -> None:
+    found = {setting.state: setting for setting in settings(small())}
+    assert set(found) == {"1", "2", "both"}
+    for state, batteries in (("1", {"G1"}), ("2", {"G2"})):
+        fed = {live.part.designation: live for live in found[state].feeds}
+        assert {"A1", "M9", "E1", "M1", "E2"} <= set(fed)
+        assert "B1" not in fed, "it is live anyway"
+        assert {fed["A1"].battery.designation} == batteries
+        assert found[state].joins == ()
+    assert {part.designation for part in found["both"].joins} == {"G1", "G2"}
+
+
+def test_a_load_on_a_panel_names_the_panel() -> None:
+    found = next(setting for setting in settings(small()) if setting.state == "1")
+    panel = next(live.part for live in found.feeds if live.part.designation == "A1")
+    behind = {live.part.designation for live in found.feeds if live.panel == panel.id and live.part.designation}
+    assert behind == {"E1", "M1", "E2"}
+
+
+def test_the_sample_keeps_its_24_hour_circuits_and_nothing_else() -> None:
+    boat = sample("quill_34").boat
+    fed = [live for live in stays_live(boat) if boat.role(live.part) in ("load_dc", "starter")]
+    assert fed
+    assert {boat.parts[live.panel].label for live in fed if live.panel} == {"24-hour block"}
+    assert not unfused(stays_live(boat))
+    assert [edge.part.label for edge in main_breakers(boat) if edge.part] == ["Main shore breaker"]
+
+
+def test_the_refit_has_terminals_without_a_fuse() -> None:
+    boat = sample("marguerite_as_built").boat
+    assert {"T1", "T2", "G3"} <= set(names(unfused(stays_live(boat))))
