@@ -6,7 +6,7 @@ a file is written is engine/files; work in hand is kept by app/keeping.py.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 
@@ -24,6 +24,7 @@ from engine.files.opening import SKETCH_SUFFIXES, open_boat
 from engine.files.recovery import Recovery, discard, find_recoveries, read_recovery
 from engine.files.save import save_boat
 from engine.library.device import Library
+from engine.library.symbol import Symbol
 from engine.messages import tr
 from engine.model.document import Document
 
@@ -35,9 +36,12 @@ Stamp = tuple[int, int]
 class Files(QObject):
     """One window's file."""
 
-    def __init__(self, window: Window, store: Store, library: Library, recovery: Path) -> None:
+    def __init__(
+        self, window: Window, store: Store, library: Library, symbols: Mapping[str, Symbol], recovery: Path
+    ) -> None:
         super().__init__(window)
-        self.window, self.store, self.library, self.recovery = window, store, library, recovery
+        self.window, self.store, self.recovery = window, store, recovery
+        self.library, self.symbols = library, symbols
         self.path: Path | None = None
         self.keeper = Keeper(store, recovery, self)
         self.keeper.failed.connect(window.notes.say)
@@ -78,13 +82,21 @@ class Files(QObject):
     def open(self, path: Path) -> bool:
         """The boat in this file, in place of what is in the window. False where it cannot be read; the bar says why."""
         try:
-            document = open_boat(path, self.library)
+            document = self._laid_out(open_boat(path, self.library))
         except OpenError as error:
             self.window.notes.say(tr("{name} was not opened. {why}").format(name=path.name, why=error))
             return False
         self._take(document, path)
         self._warn_of_others()
         return True
+
+    def _laid_out(self, document: Document) -> Document:
+        """A sketch says what is aboard and not how it is drawn: its first drawing is made here."""
+        if any(sheet.places for sheet in document.sheets) or not document.network.parts:
+            return document
+        from engine.drawing.layout import lay_out
+
+        return lay_out(document, self.library, self.symbols)
 
     def _take(self, document: Document, path: Path | None) -> None:
         self._let_go()

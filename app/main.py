@@ -68,7 +68,7 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
     view = View(store, selection, library, draughtsman, store.document.sheets[0].id)
     panes = _panes(window, store, selection, library)
     analyst = Analyst(store, library, window)
-    files = Files(window, store, library, recovery or recovery_folder())
+    files = Files(window, store, library, symbols, recovery or recovery_folder())
     window.put_on_desk(view)
     bench = Workbench(window, store, selection, library, symbols, draughtsman, view, panes, analyst, files)
     window.menus.attach(bench)
