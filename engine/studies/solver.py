@@ -1,0 +1,230 @@
+"""Solves a circuit: one sparse factorisation, chord steps, Newton steps where those are slow. Knows no boat.
+
+The chord step takes every load as the current it draws at the last voltages. Started from the voltages without load it
+comes down to the upper of the two solutions that a constant-power load has, and steadily so, because voltages only fall
+as currents rise. Where there is no solution the voltages run through zero: the supply collapses.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+import numpy as np
+
+from engine.studies.circuit import Circuit, Numbers, across, drawn, load_current
+
+CHORD_STEPS = 8
+NEWTON_STEPS = 60
+AC_STEPS = 400
+MODE_CHANGES = 200
+CLOSE = 1e-12
+"""Steps end when no voltage moves by more than this share of the largest."""
+LEAK_S = 1e-9
+"""Conductance left across a valve that is shut, so that nothing floats."""
+SHUT, OPEN, LIMITED = 0, 1, 2
+
+Outcome = Literal["solved", "collapsed", "unsettled"]
+Modes = tuple[int, ...]
+
+
+class State(msgspec.Struct, frozen=True):
+    """A solution: volts of each node (the last row is the reference, 0), what each valve does, how it was reached."""
+
+    volts: Numbers
+    modes: Modes
+    outcome: Outcome
+    steps: int
+
+
+class Factors:
+    """G of a circuit with its valves in given modes, factorised once."""
+
+    def __init__(self, circuit: Circuit, modes: Modes = ()) -> None:
+        self.circuit = circuit
+        self.modes = modes
+        self.injected = _injections(circuit, modes)
+        self._solve = factorise(*_stamps(circuit, modes), circuit.size, circuit.is_ac)
+
+    def volts(self, injected: Numbers) -> Numbers:
+        """The voltages for injected currents (a vector, or a matrix with a column a case), the reference appended."""
+        return _with_reference(self._solve(np.ascontiguousarray(injected)))
+
+    def unloaded(self) -> Numbers:
+        """The voltages without load."""
+        return self.volts(self.injected)
+
+
+def factorise(rows: Numbers, columns: Numbers, values: Numbers, size: int, ac: bool) -> Any:
+    """A function that solves G x = r for a symmetric sparse G given by its entries (those at the same place add up)."""
+    if not size:
+        return lambda injected: injected
+    from scipy.sparse import coo_matrix
+    from scipy.sparse.linalg import splu
+
+    matrix = coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
+    options = {"SymmetricMode": True, "Equil": False}
+    return splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options=options).solve
+
+
+def _with_reference(volts: Numbers) -> Numbers:
+    return np.concatenate((volts, np.zeros((1, *volts.shape[1:]), volts.dtype)))
+
+
+def _stamps(circuit: Circuit, modes: Modes) -> tuple[Numbers, Numbers, Numbers]:
+    groups = [(circuit.branches.a, circuit.branches.b, circuit.branches.y_s)]
+    groups.append((circuit.feeds.a, circuit.feeds.b, circuit.feeds.y_s))
+    if modes:
+        valves = circuit.valves
+        groups.append((valves.a, valves.b, np.where(np.array(modes) == OPEN, valves.y_s, LEAK_S)))
+    a, b, y = (np.concatenate(parts) for parts in zip(*groups, strict=True))
+    return entries(a, b, y)
+
+
+def entries(a: Numbers, b: Numbers, y: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+    """Rows, columns and values that conductances between a and b put into G; -1 is the reference and has no row."""
+    rows, columns = np.concatenate((a, b, a, b)), np.concatenate((a, b, b, a))
+    values = np.concatenate((y, y, -y, -y))
+    keep = (rows >= 0) & (columns >= 0)
+    return rows[keep], columns[keep], values[keep]
+
+
+def _injections(circuit: Circuit, modes: Modes) -> Numbers:
+    """Norton currents of the sources into each node, A."""
+    feeds, valves = circuit.feeds, circuit.valves
+    total = spread(circuit.size, feeds.b, feeds.a, feeds.y_s * feeds.emf_v)
+    if modes:
+        state = np.array(modes)
+        current = np.where(state == OPEN, valves.y_s * valves.emf_v, 0.0)
+        limited = state == LIMITED
+        current[limited] = valves.limit_a[limited]
+        total = total + spread(circuit.size, valves.b, valves.a, current)
+    return total
+
+
+def spread(size: int, into: Numbers, out_of: Numbers, current: Numbers) -> Numbers:
+    """Currents that enter nodes and leave others, summed for each node; the reference takes up what is -1."""
+    total = np.zeros((size + 1, *current.shape[1:]), current.dtype)
+    np.add.at(total, into, current)
+    np.subtract.at(total, out_of, current)
+    return total[:-1]
+
+
+class Solver:
+    """A circuit that is solved again and again with other loads; factorisations are kept."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self._factors: dict[Modes, Factors] = {}
+        self._modes: Modes = (OPEN,) * len(circuit.valves.a)
+
+    def factors(self, modes: Modes) -> Factors:
+        """The factorised circuit with its valves so."""
+        if modes not in self._factors:
+            self._factors[modes] = Factors(self.circuit, modes)
+        return self._factors[modes]
+
+    def solve(self, current_a: Numbers | None = None, power_w: Numbers | None = None) -> State:
+        """The operating point; loads as in the circuit, or as given. Valves are set so that each is as its voltage asks."""
+        loads = self.circuit.loads
+        current_a = loads.current_a if current_a is None else current_a
+        power_w = loads.power_w if power_w is None else power_w
+        seen: set[Modes] = set()
+        for _ in range(MODE_CHANGES):
+            state = _operating_point(self.factors(self._modes), current_a, power_w)
+            if state.outcome != "solved":
+                return state
+            wanted = self._wanted(state.volts, one_only=self._modes in seen)
+            if wanted == self._modes:
+                return state
+            seen.add(self._modes)
+            self._modes = wanted
+        return msgspec.structs.replace(state, outcome="unsettled")
+
+    def _wanted(self, volts: Numbers, one_only: bool) -> Modes:
+        """How the valves should stand at these voltages; one at a time where changing all has led in a circle."""
+        if not self._modes:
+            return ()
+        valves, modes = self.circuit.valves, np.array(self._modes)
+        wanted = modes_at(self.circuit, volts, modes)
+        if one_only and (wanted != modes).any():
+            current = valves.y_s * (valves.emf_v - across(volts, valves.b, valves.a))
+            worst = int(np.argmax(np.where(wanted != modes, np.abs(current), -1.0)))
+            wanted = np.where(np.arange(len(modes)) == worst, wanted, modes)
+        return tuple(int(mode) for mode in wanted)
+
+
+def modes_at(circuit: Circuit, volts: Numbers, modes: Numbers) -> Numbers:
+    """How the valves would stand at these voltages, given how they stand."""
+    valves = circuit.valves
+    current = valves.y_s * (valves.emf_v - across(volts, valves.b, valves.a))
+    tiny = 1e-9
+    free = np.where(current < -tiny, SHUT, np.where(current > valves.limit_a * (1 + tiny), LIMITED, OPEN))
+    from_shut = np.where(current > tiny, OPEN, SHUT)
+    from_limit = np.where(current < valves.limit_a * (1 - tiny), OPEN, LIMITED)
+    return np.where(modes == OPEN, free, np.where(modes == SHUT, from_shut, from_limit))
+
+
+def valve_current(circuit: Circuit, state: State) -> Numbers:
+    """What passes each valve, A."""
+    valves = circuit.valves
+    over = across(state.volts, valves.b, valves.a)
+    modes = np.array(state.modes, dtype=int)
+    flowing = np.where(modes == LIMITED, valves.limit_a, valves.y_s * (valves.emf_v - over))
+    return np.where(modes == SHUT, 0.0, flowing)
+
+
+def _operating_point(factors: Factors, current_a: Numbers, power_w: Numbers) -> State:
+    circuit = factors.circuit
+    volts = factors.unloaded()
+    if not len(circuit.loads.a) or not (np.any(current_a) or np.any(power_w)):
+        return State(volts, factors.modes, "solved", 0)
+    steps = AC_STEPS if circuit.is_ac else CHORD_STEPS
+    for step in range(1, steps + 1):
+        new = _chord(factors, volts, current_a, power_w)
+        if _through_zero(circuit, new, power_w):
+            return State(volts, factors.modes, "collapsed", step)
+        moved, volts = _largest(new - volts), new
+        if moved <= CLOSE * _largest(volts):
+            return State(volts, factors.modes, "solved", step)
+    if circuit.is_ac:
+        return State(volts, factors.modes, "collapsed", steps)
+    return _newton(factors, volts, current_a, power_w)
+
+
+def _largest(values: Numbers) -> float:
+    return float(np.abs(values).max(initial=0.0))
+
+
+def _chord(factors: Factors, volts: Numbers, current_a: Numbers, power_w: Numbers) -> Numbers:
+    loads = factors.circuit.loads
+    current = load_current(loads, volts, current_a, power_w)
+    return factors.volts(factors.injected - spread(factors.circuit.size, loads.a, loads.b, current))
+
+
+def _through_zero(circuit: Circuit, volts: Numbers, power_w: Numbers) -> bool:
+    """Whether a constant-power load has lost its voltage: then no current is large enough for it."""
+    over = across(volts, circuit.loads.a, circuit.loads.b)[power_w != 0]
+    if not np.isfinite(over).all():
+        return True
+    return bool((np.abs(over) < 1e-9).any() if circuit.is_ac else (over <= 0).any())
+
+
+def _newton(factors: Factors, volts: Numbers, current_a: Numbers, power_w: Numbers) -> State:
+    """Newton's steps from where the chord steps have come to; DC only."""
+    circuit, loads = factors.circuit, factors.circuit.loads
+    fixed = _stamps(circuit, factors.modes)
+    for step in range(1, NEWTON_STEPS + 1):
+        over = across(volts, loads.a, loads.b)
+        slope = entries(loads.a, loads.b, -power_w / over**2)
+        solve = factorise(
+            *(np.concatenate(pair) for pair in zip(fixed, slope, strict=True)), circuit.size, circuit.is_ac
+        )
+        offset = drawn(over, current_a, power_w) + power_w / over
+        new = _with_reference(solve(factors.injected - spread(circuit.size, loads.a, loads.b, offset)))
+        if _through_zero(circuit, new, power_w):
+            return State(volts, factors.modes, "collapsed", CHORD_STEPS + step)
+        moved, volts = _largest(new - volts), new
+        if moved <= CLOSE * _largest(volts):
+            return State(volts, factors.modes, "solved", CHORD_STEPS + step)
+    return State(volts, factors.modes, "collapsed", CHORD_STEPS + NEWTON_STEPS)
