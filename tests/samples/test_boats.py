@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
 from engine.drawing.sheet import SheetDrawing, draw_sheet
@@ -21,6 +23,7 @@ def ports(part: Part) -> list[str]:
     return [port.name for port in ports_of(part, library()[part.kind])]
 
 
+@cache
 def drawing(name: str, sheet: str) -> SheetDrawing:
     return draw_sheet(document(name), sheet, library(), load_symbols())
 

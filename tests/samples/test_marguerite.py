@@ -82,8 +82,8 @@ def test_both_unit_worlds_and_every_kind_of_evidence_are_aboard() -> None:
     network = document(NAME).network
     sizes = {run.size.split(" ")[-1] for run in network.runs if run.size}
     assert sizes == {"AWG", "mm2"}
-    records = (*network.parts, *network.runs)
-    kinds = {said.kind for record in records for all_said in record.evidence.values() for said in all_said}
+    evidence = [*(part.evidence for part in network.parts), *(run.evidence for run in network.runs)]
+    kinds = {said.kind for of_one in evidence for all_said in of_one.values() for said in all_said}
     assert kinds == {"traced", "label", "measured", "nameplate"}
 
 

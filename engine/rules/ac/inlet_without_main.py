@@ -75,7 +75,8 @@ def inlet_without_main(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _missing(boat: Boat, inlet: AcSource, found: list[Lead]) -> Outcome:
     names = dict.fromkeys(boat.name(boat.parts[lead.node[0]]) for lead in found)
     fed = ", ".join(names) or "its conductors"
-    return breaks("no-main", f"part:{inlet.part.id}", inlet=boat.name(inlet.part), fed=fed)
+    bare = dict.fromkeys(f"run:{lead.runs[0].id}" for lead in found if lead.runs)
+    return breaks("no-main", f"part:{inlet.part.id}", *bare, inlet=boat.name(inlet.part), fed=fed)
 
 
 def _far(boat: Boat, inlet: AcSource, lead: Lead, book: Book) -> Outcome:
