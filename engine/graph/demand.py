@@ -81,7 +81,7 @@ class Side(msgspec.Struct, frozen=True):
 
 def demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
     """(run id, pole) -> the current that core carries in service, both rails and AC included."""
-    return {**boat.positive_demand, **_demands_of(boat, ("-", "L", "N"))}
+    return {**boat.currents.positive_demand, **_demands_of(boat, ("-", "L", "N"))}
 
 
 def positive_demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
@@ -91,11 +91,10 @@ def positive_demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
 
 def _demands_of(boat: Boat, rails: Iterable[str]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
-    taps = list(taps_of(boat))
     for rail in rails:
-        graph = boat.rails[rail]
+        graph = boat.currents.rails[rail]
         at: dict[Node, list[Tap]] = {}
-        for tap in taps:
+        for tap in boat.currents.taps:
             if rail_of(tap.node) == rail:
                 at.setdefault(tap.node, []).append(tap)
         found.update(_along(boat, graph, at))
@@ -309,13 +308,13 @@ def through_limits(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node
     """The most that the batteries at a can drive through a core in service, and those at b, A."""
     assert edge.run is not None
     if edge.pole == "+":
-        supply, draw = boat.held_fitted[edge.run.id, "+"], boat.drawn[edge.run.id, "+"]
+        supply, draw = boat.held_fitted[edge.run.id, "+"], boat.currents.drawn[edge.run.id, "+"]
         return min(supply.a.current_a, draw.b.current_a), min(supply.b.current_a, draw.a.current_a)
     if edge.pole == "-" and "+" in edge.run.poles:
-        return (boat.positive_demand[edge.run.id, "+"].most_a,) * 2
+        return (boat.currents.positive_demand[edge.run.id, "+"].most_a,) * 2
     if edge.pole != "-" or not (a and b):
         return UNLIMITED, UNLIMITED
-    from_a, from_b = (sum(boat.drawn_from(node) for node in side) for side in (a, b))
+    from_a, from_b = (sum(boat.currents.drawn_from(node) for node in side) for side in (a, b))
     return from_a, from_b
 
 

@@ -12,8 +12,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.boat import DEVICES, Boat, rating_of
+from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
+from engine.graph.currents import rating_of
 from engine.graph.flows import NOTHING, UNLIMITED, bridge_keys
 from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import Run
@@ -96,7 +97,7 @@ def returns(boat: Boat) -> Mapping[str, Pushed]:
     """
     exempt = boat.derive(cranking_cores)
     ends = _Ends(boat)
-    sides = _Sides(boat.rails["-"], ends.nodes)
+    sides = _Sides(boat.currents.rails["-"], ends.nodes)
     found: dict[str, Pushed] = {}
     for run in boat.network.runs:
         if "-" in run.poles and "+" not in run.poles and (run.id, "-") not in exempt:
@@ -151,7 +152,7 @@ class _Ends:
 
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
-        positive = boat.rails["+"]
+        positive = boat.currents.rails["+"]
         self._most = Groups(
             positive, lambda edge: high(rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
         )
@@ -178,7 +179,7 @@ class _Ends:
         sources, sinks = self._pair(here, there)
         if len(sinks) == 1 and len(sources) == len(self._batteries):
             part = self._boat.parts[sinks[0][0]]
-            most, least = self._boat.fed_by(part, sinks[0][1], "+") or (NOTHING, NOTHING)
+            most, least = self._boat.currents.fed_by(part, sinks[0][1], "+") or (NOTHING, NOTHING)
             return Pushed(least.current_a, most.current_a)
         most_a = self._flow(self._most, sources, sinks)
         return Pushed(self._flow(self._least, sources, sinks) if self._unknown else most_a, most_a)

@@ -16,8 +16,9 @@ import msgspec
 from engine.electrics.ampacity import AllowedCurrent
 from engine.electrics.protection import device_limit
 from engine.electrics.sources import Rulebook, Source
-from engine.graph.boat import LIVE_POLES, Boat, Held, largest_of, rating_of
+from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.cranking import cranking_cores
+from engine.graph.currents import Held, largest_of, rating_of
 from engine.graph.flows import Feed
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Run
@@ -78,9 +79,9 @@ class Protection(msgspec.Struct, frozen=True):
 def ends_of(boat: Boat, largest: bool) -> tuple[End, ...]:
     """Both ends of every live core that needs protection: no cranking cable, no jumper inside a bank."""
     exempt = boat.derive(cranking_cores)
-    worst, best = (
-        (boat.held_largest, boat.held_largest_least) if largest else (boat.held_fitted, boat.held_fitted_least)
-    )
+    currents = boat.currents
+    fitted = (currents.held_fitted, currents.held_fitted_least)
+    worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
     found: list[End] = []
     for run in boat.network.runs:
         for pole in run.poles:

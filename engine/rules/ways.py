@@ -44,7 +44,7 @@ def ways(boat: Boat) -> tuple[Way, ...]:
 class _Ways:
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
-        self._plus, self._minus = (boat.rails[pole] for pole in "+-")
+        self._plus, self._minus = (boat.currents.rails[pole] for pole in "+-")
         self._batteries = {source.live: source for source in boat.sources if source.kind == "battery"}
         self._out = tree_from(self._plus, self._batteries)
         self._back: dict[Node, Tree] = {}

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.graph.boat import Boat, rating_of
+from engine.graph.boat import Boat
+from engine.graph.currents import rating_of
 from engine.graph.flows import NOTHING, Feed
 from engine.graph.poles import Node
 from engine.model.quantity import high, is_exact, low
@@ -47,7 +48,7 @@ def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _arriving(boat: Boat, node: Node) -> tuple[Feed, Feed]:
     """What arrives at a device from the runs on one side; inside a panel from the panel's feed."""
     port = "feed" if node[1] == "bus" else node[1]
-    return boat.fed_by(boat.parts[node[0]], port, node[2]) or (NOTHING, NOTHING)
+    return boat.currents.fed_by(boat.parts[node[0]], port, node[2]) or (NOTHING, NOTHING)
 
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.graph.boat import Boat, rating_of
+from engine.graph.boat import Boat
+from engine.graph.currents import rating_of
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged

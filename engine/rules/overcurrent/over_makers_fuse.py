@@ -42,7 +42,7 @@ def over_makers_fuse(boat: Boat, book: Book) -> Iterator[Outcome]:
     draws more than its running current for hours; only the small fuse its maker names stops it from melting."""
     for part in boat.with_role("load_dc"):
         if part.kind == "bilge_pump" or quantity(part, "fuse_largest_a") is not None:
-            feeds = boat.fed_by(part, "supply", "+")
+            feeds = boat.currents.fed_by(part, "supply", "+")
             if feeds is not None:
                 yield _judge(boat, part, *feeds)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.graph.boat import DEVICES, Boat, quantity, rating_of
+from engine.graph.boat import DEVICES, Boat, quantity
+from engine.graph.currents import rating_of
 from engine.graph.demand import load_current
 from engine.graph.paths import reach
 from engine.model.quantity import Quantity, high, is_exact, low

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.electrics.protection import alternator_device_limit
-from engine.graph.boat import Boat, rating_of
+from engine.graph.boat import Boat
+from engine.graph.currents import rating_of
 from engine.graph.sources import Source
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule

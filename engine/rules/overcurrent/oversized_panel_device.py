@@ -46,7 +46,7 @@ def oversized_panel_device(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def arriving(boat: Boat, panel: Part, most: bool) -> Feed:
     """What can be pushed through the runs that feed a panel, the largest of its lines."""
-    table = boat.held_fitted if most else boat.held_fitted_least
+    table = boat.held_fitted if most else boat.currents.held_fitted_least
     feeds = [NOTHING]
     for run in boat.runs_at.get((panel.id, "feed"), ()):
         for pole in run.poles:
