@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
 
-from app.style import Theme
+from app.style import LIGHT, Theme
 from engine.library.svg_path import Segment, parse_path
 
 GRID = 20.0
@@ -108,9 +108,9 @@ def _program_pixmap(pixels: int) -> QPixmap:
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor("#1c5a70"))
+    painter.setBrush(QColor(LIGHT.accent))
     painter.drawRoundedRect(QRectF(0, 0, pixels, pixels), pixels * 0.16, pixels * 0.16)
-    pen = QPen(QColor("#fdfdf9"), 1.6 * pixels / GRID)
+    pen = QPen(QColor(LIGHT.field), 1.6 * pixels / GRID)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     painter.setPen(pen)

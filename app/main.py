@@ -92,6 +92,8 @@ def _panes(window: Window, store: Store, selection: Selection, library: Library)
         FindingsPanel(window),
         SchedulesPanel(store, selection, library, window),
     )
+    panes.stores.setMinimumWidth(190)
+    panes.particulars.setMinimumWidth(290)
     for name in ("stores", "particulars", "findings", "schedules"):
         window.dock(name).fill(getattr(panes, name))
     return panes

@@ -41,5 +41,8 @@ def mark(severity: Severity, dark: bool, pixels: int = 16) -> QPixmap:
 
 
 def mark_icon(severity: Severity, dark: bool) -> QIcon:
-    """The mark as an icon."""
-    return QIcon(mark(severity, dark))
+    """The mark as an icon, the same in a chosen row."""
+    made, drawn = QIcon(), mark(severity, dark)
+    made.addPixmap(drawn, QIcon.Mode.Normal)
+    made.addPixmap(drawn, QIcon.Mode.Selected)
+    return made

@@ -43,6 +43,8 @@ class StartCard(QFrame):
         box.addSpacing(4)
         box.addLayout(self._buttons())
         self._list_recent(recent, box)
+        box.addStretch(1)
+        self.setFixedHeight(box.heightForWidth(self.width()))
 
     def _head(self) -> QHBoxLayout:
         sign, name = QLabel(self), QLabel("Loomwright", self)

@@ -93,8 +93,7 @@ QToolButton::menu-indicator { image: none; width: 0; }
 
 QCheckBox { color: @ink; spacing: 7px; }
 QCheckBox::indicator { width: 14px; height: 14px; border: 1px solid @edge; border-radius: 2px; background: @field; }
-QCheckBox::indicator:checked { background: @accent; border: 3px solid @field; }
-QCheckBox::indicator:indeterminate { background: @faint; border: 5px solid @field; }
+QCheckBox::indicator:checked { background: @accent; border-color: @accent; }
 QCheckBox:focus { color: @focus; }
 QCheckBox::indicator:focus { border-color: @focus; }
 QCheckBox:disabled { color: @faint; }

@@ -10,7 +10,7 @@ from typing import Any
 
 import msgspec
 from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtGui import QCloseEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QSizePolicy, QVBoxLayout, QWidget
 
 from app.dock import Dock
@@ -91,9 +91,14 @@ class Window(QMainWindow):
         self.setTabPosition(Area.BottomDockWidgetArea, self._north())
         self.setCorner(Qt.Corner.BottomLeftCorner, Area.LeftDockWidgetArea)
         self.setCorner(Qt.Corner.BottomRightCorner, Area.RightDockWidgetArea)
-        self.resizeDocks([made["stores"], made["particulars"]], [276, 360], Qt.Orientation.Horizontal)
-        self.resizeDocks([made["findings"]], [230], Qt.Orientation.Vertical)
         return made
+
+    def _first_sizes(self) -> None:
+        """Docks as wide as their contents want at first; a window that is remembered keeps its own."""
+        if not self.settings.layout:
+            sides = [self.docks["stores"], self.docks["particulars"]]
+            self.resizeDocks(sides, [286, 360], Qt.Orientation.Horizontal)
+            self.resizeDocks([self.docks["findings"]], [240], Qt.Orientation.Vertical)
 
     @staticmethod
     def _north() -> Any:
@@ -145,7 +150,6 @@ class Window(QMainWindow):
             self.card.deleteLater()
         self.card = card
         if card is not None:
-            card.adjustSize()
             card.show()
             self._centre_card()
 
@@ -171,6 +175,10 @@ class Window(QMainWindow):
             self.restoreGeometry(QByteArray.fromBase64(self.settings.geometry.encode()))
         if self.settings.layout:
             self.restoreState(QByteArray.fromBase64(self.settings.layout.encode()))
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
+        super().showEvent(event)
+        self._first_sizes()
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         self.closing.emit()

@@ -35,9 +35,11 @@ class AboutDialog(QDialog):
             label.setWordWrap(True)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             box.addWidget(label)
+        box.addStretch(1)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
         buttons.rejected.connect(self.reject)
         box.addWidget(buttons)
+        self.setFixedHeight(box.heightForWidth(self.width()))
 
 
 def paragraphs() -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QScrollArea,
+    QSizePolicy,
     QSplitter,
     QToolButton,
     QTreeView,
@@ -69,14 +70,14 @@ class FindingsPanel(QWidget):
         for column, width in enumerate((58, 168, 300, 96)):
             self.list.setColumnWidth(column, width)
         self.summary.setObjectName("soft")
+        self.summary.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         top = QHBoxLayout()
         top.setContentsMargins(8, 4, 10, 4)
         top.setSpacing(4)
         for button in self.filters.values():
             top.addWidget(button)
         top.addSpacing(10)
-        top.addWidget(self.summary)
-        top.addStretch(1)
+        top.addWidget(self.summary, 1)
         scroller = QScrollArea(self)
         scroller.setWidgetResizable(True)
         scroller.setWidget(self.text)
@@ -115,6 +116,7 @@ class FindingsPanel(QWidget):
         again = next((row for row, one in enumerate(self.model.rows) if kept and one.identity == kept.identity), -1)
         self._select(again)
         self.summary.setText(summary_text(analysis))
+        self.summary.setToolTip(self.summary.text())
         if again < 0 and kept:
             self.sought.emit(None)
 
