@@ -33,7 +33,8 @@ ROOMY_MM = 8.0
 FIELD_SHARES = (0.44, 0.32, 0.24)
 SUM_ROW_MM = 4.3
 ALL_AT_ONCE = (
-    "“?”: not known. Every load at its full current at once; nothing is taken off for loads that do not run together."
+    "“?”: not known; an empty field: nothing there. Every load at its full current at once; nothing is taken off for loads "
+    "that do not run together."
 )
 
 
@@ -81,22 +82,33 @@ def _fitted(columns: Sequence[Column], rows: Sequence[Row], width: float, room_m
 
 def _columns(panel: Panel) -> tuple[Column, ...]:
     leg = (Column(tr("Leg"), 9, "middle"),) if len(panel.poles) > 1 else ()
+    holder = (Column(tr("Largest its holder takes, A"), 22, "end"),) if _has_fuses(panel) else ()
+    cores = max((len(run.poles) for way in panel.ways for run in way.runs), default=2)
     return (
         Column(tr("No."), 10, "middle"),
         Column(tr("Circuit"), 50),
         Column(tr("Device"), 20),
         Column(tr("Rating A"), 13, "end"),
         Column(tr("Poles"), 11, "middle"),
-        Column(tr("Largest its holder takes, A"), 22, "end"),
+        *holder,
         Column(tr("Largest its wire allows, A"), 22, "end"),
         Column(tr("Loads"), 38),
         Column(tr("Load A"), 13, "end"),
         *leg,
         Column(tr("Wire"), 14),
         Column(tr("Size"), 18),
-        Column(tr("Colour"), 28),
+        Column(tr("Colour"), colours_share(cores)),
         Column(tr("Length one way"), 31, "end"),
     )
+
+
+def colours_share(cores: int) -> float:
+    """The share of a column of colours: a sample and a code for each core."""
+    return 11.0 + 7.5 * max(2, cores)
+
+
+def _has_fuses(panel: Panel) -> bool:
+    return any(way.position.device == "fuse" for way in panel.ways)
 
 
 def _row(panel: Panel, way: Way, boat: Boat, units: UnitSystem, notes: Footnotes) -> Row:
@@ -106,13 +118,15 @@ def _row(panel: Panel, way: Way, boat: Boat, units: UnitSystem, notes: Footnotes
         return Row((position.key, tr("Blank"), *("",) * blanks), "faint")
     kind = "plain" if way.in_use else "faint"
     leg = (_leg(panel, way),) if len(panel.poles) > 1 else ()
+    takes = figures.amps(largest_device(position)) if position.device == "fuse" else ""
+    holder = (takes,) if _has_fuses(panel) else ()
     cells = (
         Cell(position.key, "bold"),
         Cell(circuit_name(way), "bold" if way.in_use else "regular"),
         figures.position_device(position),
         figures.amps(position.rating_a) if position.device != "none" else "",
         str(position.poles),
-        figures.amps(largest_device(position)) if position.device == "fuse" else "",
+        *holder,
         _limit_text(way, boat, notes),
         loads_text(way, boat),
         figures.drawn(way.draw()) if way.in_use else "",

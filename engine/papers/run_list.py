@@ -13,6 +13,7 @@ from engine.model.quantity import Quantity
 from engine.papers import figures
 from engine.papers.footnotes import Footnotes
 from engine.papers.page import head_of, is_large, set_pages, table_layout
+from engine.papers.panel_schedule import colours_share
 from engine.papers.run_facts import NOT_FUSED, RunFacts, run_facts
 from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
@@ -41,6 +42,7 @@ class ListColumn(msgspec.Struct, frozen=True):
 
 def list_columns(subject: Subject) -> tuple[ListColumn, ...]:
     """All columns, in order."""
+    cores = max((len(run.poles) for run in subject.document.network.runs), default=2)
     return (
         ListColumn(
             tr("Wire"), lambda f: f.run.number or figures.UNKNOWN, 13, lambda f: Cell(_number(f), "bold"), width=8
@@ -50,7 +52,7 @@ def list_columns(subject: Subject) -> tuple[ListColumn, ...]:
         ListColumn(tr("Poles"), _poles, 17, width=13),
         ListColumn(tr("Size"), lambda f: figures.size(f.run), 17, width=10),
         ListColumn(tr("Area mm²"), lambda f: f.area_mm2, decimals=2, width=10),
-        ListColumn(tr("Colours"), lambda f: figures.colours(f.run), 27, _colours, width=13),
+        ListColumn(tr("Colours"), lambda f: figures.colours(f.run), colours_share(cores), _colours, width=13),
         ListColumn(tr("Length m"), lambda f: _value(f.length_m), decimals=2, width=10),
         ListColumn(tr("Length ft"), lambda f: _value(_feet(f.length_m)), decimals=1, width=10),
         ListColumn(tr("Length"), lambda f: None, 26, lambda f: figures.length(f.run, subject.particulars.units), "end"),

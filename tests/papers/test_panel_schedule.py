@@ -60,17 +60,18 @@ def test_a_split_panel_is_summed_for_each_leg() -> None:
 boat "Split" rules=us
 X1 shore_inlet_split "Inlet" service_a=50 nominal_v=240 frequency_hz=60
 A1 ac_panel_split "Main panel" bus_a=50
-  1 breaker 15 A "Left"
-  2 breaker 20 A "Right"
-E1 load_ac "Left" running_a=6
-E2 load_ac "Right" running_a=11
+  1 breaker 30 A 2P "Range"
+  2 breaker 20 A 2P "Dryer"
+E1 load_ac_split "Range" running_a=22
+E2 load_ac_split "Dryer" running_a=11
 1: X1.boat - A1.feed L1,L2,N,PE 6 AWG BK,RD,WH,GN 3 m sheath 105 C
-2: A1.1 - E1.supply L1,N,PE 14 AWG BK,WH,GN 3 m
-3: A1.2 - E2.supply L2,N,PE 12 AWG RD,WH,GN 3 m
+2: A1.1 - E1.supply L1,L2,N,PE 10 AWG BK,RD,WH,GN 3 m
+3: A1.2 - E2.supply L1,L2,N,PE 12 AWG BK,RD,WH,GN 3 m
 """
     words = words_on(panel_schedule(sketched(text)))
     assert "Leg" in words
-    assert "L1 6 A   L2 11 A" in words
+    assert "L1+L2" in words
+    assert "L1 33 A   L2 33 A" in words
 
 
 def test_a_boat_without_panels_says_so() -> None:
