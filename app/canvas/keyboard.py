@@ -35,23 +35,6 @@ STRIDE = 8
 """Modules that an arrow goes with Shift."""
 
 
-def key_help() -> tuple[tuple[str, str], ...]:
-    """The keys that the sheet takes itself, each with what it does, for the list of shortcuts."""
-    return (
-        ("Tab", tr("Next part; with a run in hand, next port")),
-        ("Shift+Tab", tr("Part before; with a run in hand, port before")),
-        (tr("Arrow keys"), tr("Move the selection, or the crosshair, by one module")),
-        (tr("Shift+arrow keys"), tr("The same by {count} modules").format(count=STRIDE)),
-        ("J", tr("Along the wiring: to the run of a part, to the other end of a run")),
-        ("Enter", tr("Fill in what is selected; with a tool in hand, a click at the crosshair")),
-        ("R", tr("Turn the part in hand")),
-        ("M", tr("Mirror the part in hand")),
-        ("Esc", tr("Give up what is begun, then the tool, then the selection")),
-        (tr("Space and drag"), tr("Push the sheet about; so does the middle button")),
-        (tr("Wheel"), tr("Larger and smaller at the cursor; with Shift sideways, with Ctrl up and down")),
-    )
-
-
 class Keyboard:
     """The crosshair and the keys of one view."""
 

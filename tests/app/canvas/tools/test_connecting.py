@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from app.canvas.tools.connecting import arriving, led
 from app.canvas.tools.selecting import SelectTool
 from engine.model.network import End
-from tests.app.canvas.stage import Stage
+from tests.app.canvas.stage import SHIFT, Stage
 
 
 def test_two_clicks_connect(stage: Stage) -> None:
@@ -124,7 +124,8 @@ def test_escape_gives_up_the_run_then_the_tool(stage: Stage) -> None:
 
 def test_a_boat_is_drawn_by_keyboard_alone(stage: Stage) -> None:
     stage.view.place("load_dc")
-    stage.type(Qt.Key.Key_Down, Qt.Key.Key_Return)
+    stage.type(*[Qt.Key.Key_Down] * 4, held=SHIFT)
+    stage.type(Qt.Key.Key_Return)
     load = stage.document.network.parts[-1]
     assert stage.selection.keys == {f"part:{load.id}"}
     stage.view.connect_ports()
