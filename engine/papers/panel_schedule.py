@@ -81,13 +81,13 @@ def _fitted(columns: Sequence[Column], rows: Sequence[Row], width: float, room_m
 
 
 def _columns(panel: Panel) -> tuple[Column, ...]:
-    leg = (Column(tr("Leg"), 9, "middle"),) if len(panel.poles) > 1 else ()
+    leg = (Column(tr("Leg"), 16, "middle"),) if len(panel.poles) > 1 else ()
     holder = (Column(tr("Largest its holder takes, A"), 22, "end"),) if _has_fuses(panel) else ()
     cores = max((len(run.poles) for way in panel.ways for run in way.runs), default=2)
     return (
         Column(tr("No."), 10, "middle"),
-        Column(tr("Circuit"), 50),
-        Column(tr("Device"), 20),
+        Column(tr("Circuit"), 49),
+        Column(tr("Device"), 23),
         Column(tr("Rating A"), 13, "end"),
         Column(tr("Poles"), 11, "middle"),
         *holder,
@@ -188,7 +188,7 @@ def _wire_cells(way: Way, units: UnitSystem) -> tuple[Cell | str, ...]:
     numbers = ", ".join(run.number or figures.UNKNOWN for run in way.runs)
     codes = figures.colour_codes(first)
     return (
-        Cell(numbers, link=f"wire/{first.id}"),
+        numbers,
         figures.size(first),
         Cell("/".join(codes), swatches=codes),
         figures.length(first, units),
