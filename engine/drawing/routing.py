@@ -298,12 +298,19 @@ def shape_cost(tracks: Tracks, corners: Sequence[Node], start: Node, end: Node) 
 
 
 def parting_nodes(led: Sequence[Led]) -> list[Node]:
-    """Where runs that leave one port together part: the joints that get a dot."""
-    neighbours: dict[Node, set[Node]] = {}
+    """Where runs that leave one port together part: the joints that get a dot. Where they cross later there is none."""
+    users: dict[frozenset[Node], set[str]] = {}
     for one in led:
-        nodes = list(unit_nodes(one.corners))
-        for a, b in pairwise(nodes):
-            neighbours.setdefault(a, set()).add(b)
-            neighbours.setdefault(b, set()).add(a)
+        for pair in pairwise(unit_nodes(one.corners)):
+            users.setdefault(frozenset(pair), set()).add(one.lead.run)
+    around: dict[Node, list[set[str]]] = {}
+    for ends, runs in users.items():
+        for node in ends:
+            around.setdefault(node, []).append(runs)
     pins = {node for one in led for node in (one.corners[0], one.corners[-1])}
-    return sorted(node for node, around in neighbours.items() if len(around) > 2 and node not in pins)
+    return sorted(node for node, steps in around.items() if node not in pins and _is_parting(steps))
+
+
+def _is_parting(steps: Sequence[set[str]]) -> bool:
+    """Three steps or more meet, and on one of them two runs lie together."""
+    return len(steps) > 2 and any(len(runs) > 1 for runs in steps)

@@ -96,6 +96,16 @@ def test_runs_of_one_port_part_at_a_joint() -> None:
     assert parting_nodes(list(led.values())) == [node_at(52.5, 50)]
 
 
+def test_runs_of_one_port_that_cross_farther_on_have_no_joint_there() -> None:
+    shared = right("a", 50, 50)
+    upper = (node_at(80, 50), node_at(80, 70), node_at(150, 70))
+    lower = (node_at(60, 50), node_at(60, 90), node_at(100, 90), node_at(100, 40))
+    leads = [lead("w1", shared, left("b", 150, 70), *upper), lead("w2", shared, left("c", 150, 40), *lower)]
+    led = lead_runs(leads, tracks())
+    assert {node_at(100, 70)} < set(unit_nodes(led["w1"].corners)) & set(unit_nodes(led["w2"].corners))
+    assert parting_nodes(list(led.values())) == [node_at(60, 50)]
+
+
 def test_bends_set_by_hand_are_followed() -> None:
     by_hand = (node_at(80, 50), node_at(80, 120), node_at(140, 120))
     led = lead_runs([lead("w1", right("a", 50, 50), left("b", 150, 120), *by_hand)], tracks())["w1"]
