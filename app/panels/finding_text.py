@@ -29,6 +29,7 @@ class FindingText(QWidget):
 
     def _lay_out(self) -> None:
         self._head.setObjectName("headline")
+        self._head.setWordWrap(True)
         self._sentence.setWordWrap(True)
         for label in (self._head, self._sentence):
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
