@@ -90,6 +90,12 @@ def behind(boat: Boat, starts: Iterable[Node], barred: Collection[str]) -> Reach
     )
 
 
+def is_consumer(boat: Boat, part: Part) -> bool:
+    """Whether a person would say that it uses current: loads, converters, starters, and meters that draw some."""
+    role = boat.role(part)
+    return role in CONSUMERS or (role == "meter" and any(link.kind == "load" for link in boat.links(part)))
+
+
 def load_taps(boat: Boat) -> Mapping[Node, Draw]:
     """What is drawn at each node by the loads and converters there."""
     found: dict[Node, Draw] = {}
@@ -160,7 +166,7 @@ class _Walk:
             self.panels[part.id] = part
         elif role == "battery":
             self.batteries[part.id] = part
-        elif role in CONSUMERS:
+        elif is_consumer(self.boat, part):
             self.consumers[part.id] = part
         return role in (*PANELS, "battery", "generator_dc", "ac_source")
 

@@ -14,7 +14,7 @@ from engine.graph.boat import Boat
 from engine.graph.paths import Tree, reach, tree_from, way_up
 from engine.graph.poles import Edge, Node
 from engine.model.network import Part
-from engine.papers.circuits import CONSUMERS, PANELS
+from engine.papers.circuits import PANELS, is_consumer
 
 BATTERY_SWITCHES = (
     "battery_switch", "battery_switch_2", "battery_selector", "dual_switch", "remote_battery_switch",
@@ -76,7 +76,9 @@ def live_with(boat: Boat, states: Mapping[str, str]) -> tuple[Live, ...]:
     found: dict[str, Live] = {}
     for node in tree:
         part = boat.parts.get(node[0])
-        if part is None or part.id in found or boat.role(part) not in (*CONSUMERS, *PANELS, *TERMINALS):
+        if part is None or part.id in found:
+            continue
+        if not is_consumer(boat, part) and boat.role(part) not in (*PANELS, *TERMINALS):
             continue
         found[part.id] = _live(boat, tree, node, part)
     order = {part.id: number for number, part in enumerate(boat.network.parts)}

@@ -12,7 +12,7 @@ from engine.graph.boat import Boat, quantity
 from engine.messages import tr
 from engine.model.network import Part
 from engine.papers import figures
-from engine.papers.circuits import Limit, position_family, smallest_wire
+from engine.papers.circuits import Limit, is_consumer, position_family, smallest_wire
 from engine.papers.devices import Device, device_name, devices_of, fed_by, is_fed, rated, short_name
 from engine.papers.footnotes import Footnotes
 from engine.papers.panel_schedule import circuit_name, left_label, left_text
@@ -23,7 +23,6 @@ from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import Block, gap, heading, paragraph
 
 WIRE_FOR_A_SPARE = "none yet; {size} or larger (105 °C insulation, in any bundle, not in the engine space)"
-LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "converter")
 TABLE_MM = 2.3
 
 
@@ -35,7 +34,7 @@ def style(width: float) -> Style:
 def index_of_loads(subject: Subject, places: Places, width: float) -> list[Block]:
     """Every consumer by its name: which fuse or breaker, where that is, where both are drawn."""
     boat = subject.boat
-    loads = sorted(boat.with_role(*LOADS), key=lambda part: (load_title(part, boat).casefold(), part.designation))
+    loads = sorted(_indexed(boat), key=lambda part: (load_title(part, boat).casefold(), part.designation))
     rows = [_index_row(part, boat, places) for part in loads]
     columns = (
         Column(tr("What"), 48), Column(tr("Fuse or breaker"), 38), Column(tr("Where it is"), 42),
@@ -49,6 +48,10 @@ def index_of_loads(subject: Subject, places: Places, width: float) -> list[Block
         *(table(columns, rows, style(width)) or [paragraph(tr("The drawing shows no loads."), width)]),
         gap(4.0),
     ]
+
+
+def _indexed(boat: Boat) -> list[Part]:
+    return [part for part in boat.network.parts if is_consumer(boat, part) and boat.role(part) != "transformer"]
 
 
 def load_title(part: Part, boat: Boat) -> str:

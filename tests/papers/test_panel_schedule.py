@@ -76,3 +76,9 @@ E2 load_ac_split "Dryer" running_a=11
 
 def test_a_boat_without_panels_says_so() -> None:
     assert "This drawing has no panel." in words_on(panel_schedule(sketched('boat "Bare"\nG1 battery')))
+
+
+def test_a_meter_that_draws_current_is_a_load() -> None:
+    words = words_on(panel_schedule(sample("quill_34")))
+    meter = next(part for part in sample("quill_34").boat.with_role("meter") if part.kind == "battery_monitor")
+    assert f"{meter.designation} " in words
