@@ -10,6 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from PySide6.QtGui import QIcon
 
 from app.marks import SEVERITIES, Severity, mark_icon, severity_word
+from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.pipeline import Analysis
 from engine.rules.api import Book, Finding
@@ -20,13 +21,22 @@ FINDING_ROLE = Qt.ItemDataRole.UserRole
 
 
 class ShownFinding(msgspec.Struct, frozen=True):
-    """A finding with its number in the list and its texts."""
+    """A finding with its number in the list. Its texts are made when they are asked for: a list shows but a few."""
 
     number: int
     severity: Severity
-    about: str
-    sentence: str
     finding: Finding
+    boat: Boat
+
+    @property
+    def about(self) -> str:
+        """The name of what it is about."""
+        return subject_text(self.finding, self.boat)
+
+    @property
+    def sentence(self) -> str:
+        """The finding in one sentence."""
+        return sentence(self.finding, self.boat)
 
     @property
     def identity(self) -> tuple[Any, ...]:
@@ -47,10 +57,8 @@ def shown_severity(finding: Finding) -> Severity:
 
 def shown_findings(analysis: Analysis) -> tuple[ShownFinding, ...]:
     """The findings of an analysis, numbered from 1 in their order."""
-    boat = analysis.boat
     return tuple(
-        ShownFinding(number, shown_severity(one), subject_text(one, boat), sentence(one, boat), one)
-        for number, one in enumerate(analysis.findings, 1)
+        ShownFinding(number, shown_severity(one), one, analysis.boat) for number, one in enumerate(analysis.findings, 1)
     )
 
 
@@ -108,6 +116,14 @@ class FindingList(QAbstractTableModel):
             return (tr("No."), tr("About"), tr("Finding"), tr("Rules"))[section]
         return None
 
+    @staticmethod
+    def _text(one: ShownFinding, column: int) -> str:
+        if column == 0:
+            return str(one.number)
+        if column == 1:
+            return one.about
+        return one.sentence if column == 2 else book_word(one.finding.book)
+
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid():
             return None
@@ -115,7 +131,7 @@ class FindingList(QAbstractTableModel):
         if role == FINDING_ROLE:
             return one
         if role == Qt.ItemDataRole.DisplayRole:
-            return (str(one.number), one.about, one.sentence, book_word(one.finding.book))[index.column()]
+            return self._text(one, index.column())
         if role == Qt.ItemDataRole.DecorationRole and index.column() == 0:
             return self._icons.get(one.severity)
         if role == Qt.ItemDataRole.ToolTipRole:
