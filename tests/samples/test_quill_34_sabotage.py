@@ -101,7 +101,14 @@ def beside(part: Part, position: Position | None) -> set[str]:
 
 @pytest.mark.parametrize(("part", "position"), list(devices()))
 def test_a_device_that_is_gone_is_missed(part: Part, position: Position | None) -> None:
-    assert named(without(part, position), beside(part, position), US, DEVICE_RULES)
+    gone, keys = without(part, position), beside(part, position)
+    assert named(gone, keys, US, DEVICE_RULES)
+    assert named(gone, keys, ISO, DEVICE_RULES)
+
+
+def test_no_device_is_left_out() -> None:
+    """Ten fuses and breakers of the battery locker, the shore breaker, 19 and 2 and 5 DC ways, 4 AC ways."""
+    assert len(list(devices())) == 10 + 1 + 19 + 2 + 5 + 4
 
 
 def test_every_wire_is_in_the_table_or_a_branch() -> None:
