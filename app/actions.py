@@ -110,6 +110,8 @@ def _draw() -> tuple[Action, ...]:
         Action("down", tr("Space evenly down"), "Ctrl+Alt+D", "draw", draw.distribute("down"), three, group=2),
         Action("lead-anew", tr("Lead the runs anew"), "Ctrl+Shift+R", "draw", draw.lead_anew,
                draw.runs_selected, group=3),
+        Action("take-out", tr("Take out of the run, and join it"), "Ctrl+Shift+J", "draw", draw.take_out,
+               draw.inline_selected, group=3),
         Action("renumber", tr("Number the wires anew"), "Ctrl+Shift+W", "draw", draw.renumber, draw.has_runs,
                group=3),
     )  # fmt: skip
@@ -127,6 +129,8 @@ def _sheet() -> tuple[Action, ...]:
                group=1),
         Action("sheet-earlier", tr("Move the sheet forward"), "Ctrl+Shift+PgUp", "sheet", sheets.move(-1),
                several, group=1),
+        Action("place-again", tr("Place the selected part on this sheet too"), "Ctrl+Shift+T", "sheet",
+               sheets.place_again, sheets.one_from_elsewhere, group=2),
         Action("take-off", tr("Take off this sheet only"), "Alt+Del", "sheet", sheets.take_off,
                deeds.parts_selected(1), group=2),
     )  # fmt: skip

@@ -187,3 +187,23 @@ def lead_anew(bench: Workbench) -> None:
 def renumber(bench: Workbench) -> None:
     """Wire numbers 1, 2 … in the order of the runs on their sheets."""
     bench.store.apply(lambda document: fields.renumber_wires(document), tr("Number the wires anew"))
+
+
+def inline_selected(bench: Workbench) -> bool:
+    """One part is selected, of a kind that stands in a run."""
+    return bool(_inline(bench))
+
+
+def take_out(bench: Workbench) -> None:
+    """The selected in-line part gone, its two runs joined."""
+    part = next(iter(bench.selection.ids("part")))
+    inline = _inline(bench)
+    bench.store.apply(lambda document: wiring.remove_inline(document, part, inline), tr("Take out of the run"))
+
+
+def _inline(bench: Workbench) -> tuple[str, ...]:
+    """The two ports between which the one selected part stands in a run; empty where it does not."""
+    ids = bench.selection.ids("part")
+    parts = [part for part in bench.store.document.network.parts if part.id in ids]
+    kind = bench.library.get(parts[0].kind) if len(parts) == 1 else None
+    return kind.inline if kind else ()

@@ -64,6 +64,17 @@ def move(by: int) -> Callable[[Workbench], None]:
     return run
 
 
+def one_from_elsewhere(bench: Workbench) -> bool:
+    """One part is selected, and it does not stand on this sheet."""
+    parts = bench.selection.ids("part")
+    return len(parts) == 1 and not parts & {place.part for place in bench.sheet.places}
+
+
+def place_again(bench: Workbench) -> None:
+    """The part selected on another sheet in hand, to stand on this one too."""
+    bench.view.place_again(next(iter(bench.selection.ids("part"))))
+
+
 def take_off(bench: Workbench) -> None:
     """The selected parts no longer on this sheet, though still on the boat."""
     sheet_id, parts = bench.sheet_id, sorted(bench.selection.ids("part"))
