@@ -73,7 +73,7 @@ def _print(path: Path, got: Analysis | str) -> None:
     if isinstance(got, str):
         print(f"{path}: {got}", file=sys.stderr)
         return
-    from engine.rules.wording import BOOK_TITLES
+    from engine.rules.api import BOOK_TITLES
 
     particulars = got.boat.network.particulars
     print(f"{particulars.name} ({path})")
