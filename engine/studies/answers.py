@@ -14,7 +14,7 @@ from engine.studies.conditions import Case
 from engine.studies.converters import Transfer
 from engine.studies.elements import Branch, Elements, Load
 from engine.studies.gaps import gaps_of
-from engine.studies.results import Flow, LoadAnswer, LoadState, Solution, SupplyAnswer, TransferAnswer
+from engine.studies.results import Flow, LoadAnswer, LoadState, Mode, Solution, SupplyAnswer, TransferAnswer
 from engine.studies.solver import LIMITED, SHUT, State, spread, valve_current
 from engine.studies.system import Half, System, drawn_by, poles_of
 from engine.studies.values import Corner
@@ -32,7 +32,7 @@ def answer(
     supplies = _supplies(system, states)
     home = _homes(system, supplies)
     gone = _transfers(system, states)
-    loads = {}
+    loads: dict[str, LoadAnswer] = {}
     for load in elements.loads:
         loads.setdefault(load.part.id, _load(load, system, volts, supplies, home))
     return Solution(
@@ -90,12 +90,14 @@ def _valves(half: Half, state: State) -> Iterator[SupplyAnswer]:
     valves = half.circuit.valves
     currents, volts = valve_current(half.circuit, state), across(state.volts, valves.b, valves.a)
     for valve, current, over, mode in zip(half.valves, currents.real, volts.real, state.modes, strict=True):
-        word = "passes nothing" if mode == SHUT else "at its current limit" if mode == LIMITED else "holds its voltage"
+        word: Mode = (
+            "passes nothing" if mode == SHUT else "at its current limit" if mode == LIMITED else "holds its voltage"
+        )
         loss = float(current) * (valve.emf.real - float(over)) if valve.limit_a is not None and mode != LIMITED else 0.0
         yield SupplyAnswer(
             valve.part, valve.a, valve.b, float(current), float(over), float(current * over), loss, valve.emf, valve.ohm,
             word, valve.limit_a,
-        )  # type: ignore[call-arg,arg-type]  # fmt: skip
+        )  # fmt: skip
 
 
 def _homes(system: System, supplies: Mapping[str, tuple[SupplyAnswer, ...]]) -> dict[int, Node]:

@@ -16,11 +16,11 @@ EVERYTHING_ON = "Everything on, no charging"
 
 
 class Case(msgspec.Struct, frozen=True):
-    """One operating condition ready for study. `switches` as pole_graph takes them; `duty` 0 to 1 by part id; `starting`
-    ids of motors that start; `charge` state of charge, 0 to 1, by battery id."""
+    """One operating condition ready for study. `switches` as pole_graph takes them, None: every contact closed; `duty` 0
+    to 1 by part id; `starting` ids of motors that start; `charge` state of charge, 0 to 1, by battery id."""
 
     name: str = EVERYTHING_ON
-    switches: Mapping[str, str] = {}
+    switches: Mapping[str, str] | None = {}
     duty: Mapping[str, float] = {}
     starting: frozenset[str] = frozenset()
     charge: Mapping[str, float] = {}

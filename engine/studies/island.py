@@ -125,7 +125,8 @@ def _references(elements: Elements, numbers: Mapping[Node, int], members: Mappin
 
 def _live(elements: Elements, numbers: Mapping[Node, int], dead: set[int]) -> set[int]:
     """Islands with a source that works by itself, and those that converters feed out of live ones."""
-    live = {numbers[each.b] for each in (*elements.supplies, *_charging(elements))} - dead
+    sources: list[Supply | Valve] = [*elements.supplies, *_charging(elements)]
+    live = {numbers[each.b] for each in sources} - dead
     while True:
         fed = {
             numbers[transfer.output]

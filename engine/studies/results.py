@@ -14,7 +14,11 @@ from engine.studies.draws import Draw
 from engine.studies.island import Island, Layout
 from engine.studies.values import Corner, Figure
 
+NO_NODE: Node = ("", "", "")
 LoadState = Literal["fed", "at-rest", "dead", "no-return", "collapsed", "not-known"]
+
+
+Mode = Literal["", "holds its voltage", "at its current limit", "passes nothing"]
 
 
 class Flow(msgspec.Struct, frozen=True):
@@ -72,7 +76,7 @@ class SupplyAnswer(msgspec.Struct, frozen=True):
     loss_w: float
     emf: Figure
     ohm: Figure
-    mode: Literal["", "holds its voltage", "at its current limit", "passes nothing"] = ""
+    mode: Mode = ""
     limit_a: Figure | None = None
 
 
@@ -123,8 +127,7 @@ class Solution(msgspec.Struct, frozen=True):
         """Voltage of a pole against the return of its source, V (AC: RMS); None where it is not live."""
         if node not in self.volts:
             return None
-        back = self.home.get(self.layout.rail[node])
-        over = self.volts[node] - (self.volts[back] if back in self.volts else 0.0)
+        over = self.volts[node] - self.volts.get(self.home.get(self.layout.rail[node], NO_NODE), 0.0)
         return over.real if not self.islands[self.layout.island[node]].ac else abs(over)
 
     def between(self, a: Node, b: Node) -> float | None:

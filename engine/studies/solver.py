@@ -20,6 +20,8 @@ AC_STEPS = 400
 MODE_CHANGES = 200
 CLOSE = 1e-12
 """Steps end when no voltage moves by more than this share of the largest."""
+ROUNDING = 1e-9
+"""Newton's steps that no longer shrink and are below this share are the rounding of the numbers."""
 LEAK_S = 1e-9
 """Conductance left across a valve that is shut, so that nothing floats."""
 SHUT, OPEN, LIMITED = 0, 1, 2
@@ -214,17 +216,17 @@ def _newton(factors: Factors, volts: Numbers, current_a: Numbers, power_w: Numbe
     """Newton's steps from where the chord steps have come to; DC only."""
     circuit, loads = factors.circuit, factors.circuit.loads
     fixed = _stamps(circuit, factors.modes)
+    moved = np.inf
     for step in range(1, NEWTON_STEPS + 1):
         over = across(volts, loads.a, loads.b)
         slope = entries(loads.a, loads.b, -power_w / over**2)
-        solve = factorise(
-            *(np.concatenate(pair) for pair in zip(fixed, slope, strict=True)), circuit.size, circuit.is_ac
-        )
+        rows, columns, values = (np.concatenate(pair) for pair in zip(fixed, slope, strict=True))
+        solve = factorise(rows, columns, values, circuit.size, circuit.is_ac)
         offset = drawn(over, current_a, power_w) + power_w / over
         new = _with_reference(solve(factors.injected - spread(circuit.size, loads.a, loads.b, offset)))
         if _through_zero(circuit, new, power_w):
             return State(volts, factors.modes, "collapsed", CHORD_STEPS + step)
-        moved, volts = _largest(new - volts), new
-        if moved <= CLOSE * _largest(volts):
+        last, moved, volts = moved, _largest(new - volts), new
+        if moved <= CLOSE * _largest(volts) or last / 2 < moved < ROUNDING * _largest(volts):
             return State(volts, factors.modes, "solved", CHORD_STEPS + step)
     return State(volts, factors.modes, "collapsed", CHORD_STEPS + NEWTON_STEPS)

@@ -7,7 +7,7 @@ What a converter draws follows from what it gives: the circuits are solved in tu
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import msgspec
 import numpy as np
@@ -16,7 +16,7 @@ from engine.graph.poles import Node
 from engine.model.network import AC_POLES
 from engine.studies.circuit import Circuit, Numbers, across, circuit, feed_current
 from engine.studies.converters import Transfer
-from engine.studies.elements import Elements, Load
+from engine.studies.elements import Branch, Elements, Load
 from engine.studies.island import Layout
 from engine.studies.solver import Outcome, Solver, State, valve_current
 from engine.studies.supplies import Supply, Valve
@@ -96,32 +96,50 @@ class System:
         return power if power.real > 0 else 0j
 
     def _half(self, elements: Elements, ac: bool) -> Half:
-        row = self.layout.row
         here = self._in_half(ac)
         supplies = [each for each in elements.supplies if here(each.a, each.b)]
         supplies += [each.supply for each in self._working if each.supply and here(each.supply.b)]
         valves = [each for each in elements.valves if here(each.a, each.b)]
         for each in self._working:
             valves += [valve for valve in (each.source, *each.outlets) if valve and here(valve.a, valve.b)]
-        live = [each for each in elements.loads if each.draw and here(each.a, each.b)]
-        drawing = [each for each in live if each.draw and each.draw.law != "resistance"]
-        resistive = [each for each in live if each.draw and each.draw.law == "resistance"]
+        live = [load for load in elements.loads if load.draw and here(load.a, load.b)]
+        drawing = [load for load in live if load.draw and load.draw.law != "resistance"]
+        resistive = [load for load in live if load.draw and load.draw.law == "resistance"]
         inputs = [each for each in self._working if here(each.a)]
-        branches = [
-            (row[each.a], row[each.b], 1 / _in(each.ohm.value, ac))
-            for each in elements.branches
-            if here(each.a, each.b)
-        ]
-        branches += [(row[each.a], row[each.b], _in(each.draw.y_s, ac)) for each in resistive if each.draw]
-        wanted = [(row[e.a], row[e.b], _in(e.draw.current_a, ac), _in(e.draw.power_w, ac)) for e in drawing if e.draw]
-        wanted += [(row[each.a], row[each.b], 0.0, 0.0) for each in inputs]
+        branches = [branch for branch in elements.branches if here(branch.a, branch.b)]
         numbers = circuit(
-            self.layout.size[ac], ac=ac, branches=branches, loads=wanted,
-            feeds=[(row[each.a], row[each.b], 1 / _in(_least(each.ohm.value), ac), _in(each.emf.value, ac)) for each in supplies],
-            valves=[(row[v.a], row[v.b], 1 / _least(v.ohm.real), v.emf.real, v.limit_a.real if v.limit_a else math.inf) for v in valves],
+            self.layout.size[ac], ac=ac,
+            branches=[*self._branches(branches, ac), *self._resistances(resistive, ac)],
+            loads=[*self._draws(drawing, ac), *((*self._rows(each.a, each.b), 0.0, 0.0) for each in inputs)],
+            feeds=[*self._feeds(supplies, ac)], valves=[*self._valves(valves)],
         )  # fmt: skip
-        at = np.array([self.layout.island[each.a] for each in (*drawing, *inputs)], dtype=int)
-        return Half(numbers, tuple(supplies), tuple(valves), tuple(drawing), tuple(resistive), at)
+        at = [self.layout.island[node] for node in (*(load.a for load in drawing), *(each.a for each in inputs))]
+        return Half(
+            numbers, tuple(supplies), tuple(valves), tuple(drawing), tuple(resistive), np.array(at, dtype=np.intp)
+        )
+
+    def _rows(self, a: Node, b: Node) -> tuple[int, int]:
+        return self.layout.row[a], self.layout.row[b]
+
+    def _branches(self, branches: list[Branch], ac: bool) -> Iterator[tuple[int, int, complex]]:
+        return ((*self._rows(each.a, each.b), 1 / _in(each.ohm.value, ac)) for each in branches)
+
+    def _resistances(self, loads: list[Load], ac: bool) -> Iterator[tuple[int, int, complex]]:
+        return ((*self._rows(each.a, each.b), _in(each.draw.y_s, ac)) for each in loads if each.draw)
+
+    def _draws(self, loads: list[Load], ac: bool) -> Iterator[tuple[int, int, complex, complex]]:
+        for each in loads:
+            assert each.draw is not None
+            yield *self._rows(each.a, each.b), _in(each.draw.current_a, ac), _in(each.draw.power_w, ac)
+
+    def _feeds(self, supplies: list[Supply], ac: bool) -> Iterator[tuple[int, int, complex, complex]]:
+        for each in supplies:
+            yield *self._rows(each.a, each.b), 1 / _in(_least(each.ohm.value), ac), _in(each.emf.value, ac)
+
+    def _valves(self, valves: list[Valve]) -> Iterator[tuple[int, int, float, float, float]]:
+        for each in valves:
+            limit = each.limit_a.real if each.limit_a else math.inf
+            yield *self._rows(each.a, each.b), 1 / _least(each.ohm.value).real, each.emf.real, limit
 
     def _in_half(self, ac: bool) -> Callable[..., bool]:
         layout = self.layout
