@@ -58,8 +58,9 @@ TOO_THIN: dict[str, tuple[str, str]] = {
     "201": ("16 AWG", "14 AWG"), "202": ("16 AWG", "14 AWG"), "203": ("16 AWG", "14 AWG"), "204": ("18 AWG", "16 AWG"),
     "205": ("18 AWG", "16 AWG"), "206": ("18 AWG", "16 AWG"), "207": ("18 AWG", "16 AWG"), "208": ("12 AWG", "12 AWG"),
 }  # fmt: skip
-"""Wire: the largest size below its need under the US standard and under ISO. Each was looked at by hand: the current or
-fuse it must stand against its allowed current in its loom and engine space, its voltage drop, or the smallest size."""
+"""Wire: the first size, going thinner, that a rule names under the US standard and under ISO. The table was made with the
+program, one size at a time, and then gone over by hand: the fuse or current each wire must stand against its allowed
+current in its loom and engine space, its voltage drop, or the smallest size. It guards what was found right then."""
 BRANCH = ("16 AWG", "14 AWG")
 """The other branches: 20 A carriers, in looms of 7 to 24 conductors (14 AWG: 35 A x 0.5, next standard rating 20 A)."""
 
