@@ -40,6 +40,7 @@ class Line(QLineEdit):
             return
         self._shown = "" if several or unknown else text
         self.setText(self._shown)
+        self.setCursorPosition(0)
         self.setPlaceholderText(SEVERAL if several else UNKNOWN if unknown else "")
         self._mark("state", "unknown" if unknown else "known")
         self._say("")
