@@ -31,7 +31,9 @@ def main(count: int) -> int:
             refused += 1
             continue
         apart.append(float(np.abs(state.volts[:-1] - answers).max() / np.abs(answers).max()))
-    print(f"{len(apart)} networks compared: median {np.median(apart):.1e}, worst {max(apart):.1e} (required {REQUIRED:.0e})")
+    print(
+        f"{len(apart)} networks compared: median {np.median(apart):.1e}, worst {max(apart):.1e} (required {REQUIRED:.0e})"
+    )
     print(f"{collapsed} have no solution here; ngspice found none for {refused} others")
     return int(max(apart) > REQUIRED or refused > 0)
 

@@ -62,17 +62,11 @@ def one_rail(number: int) -> Circuit:
             amps = scale * dice.uniform(0.1, 1.0)
             factor = complex(dice.uniform(0.7, 1.0), dice.uniform(0.0, 0.7))
             law = dice.choice(("current", "power", "resistance"))
+            current, power = amps * factor.conjugate(), amps * volts * factor
             if law == "resistance":
-                branches.append((k, -1, amps * factor.conjugate() / volts))
+                branches.append((k, -1, current / volts))
             else:
-                loads.append(
-                    (
-                        k,
-                        -1,
-                        amps * factor.conjugate() if law == "current" else 0.0,
-                        amps * volts * factor if law == "power" else 0.0,
-                    )
-                )
+                loads.append((k, -1, current if law == "current" else 0.0, power if law == "power" else 0.0))
     return circuit(runs + 1, ac=True, branches=branches, feeds=[(-1, 0, 1e3, volts)], loads=loads)
 
 

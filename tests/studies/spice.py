@@ -75,6 +75,8 @@ def _valve(k: int, a: str, b: str, values: tuple[float, float, float], mode: int
         free = f"{y!r}*({emf!r}-V({b})+V({a}))"
         held = f"max({free},0)" if np.isinf(limit) else f"min(max({free},0),{limit!r})"
         yield f"BV{k} {a} {b} I={held}"
+    elif mode == 1 and emf == 0:
+        yield f"RW{k} {a} {b} {1 / y!r}"
     elif mode == 1:
         yield f"VV{k} w{k} {a} {emf!r}"
         yield f"RW{k} w{k} {b} {1 / y!r}"
