@@ -180,7 +180,7 @@ def _source_volts(load: Load, source: SupplyAnswer | None, volts: Mapping[Node, 
 def _transfers(system: System, states: States) -> tuple[TransferAnswer, ...]:
     found = []
     for link in system.links:
-        given = system.given_w(link, states)
+        given = system.given_w(link, states[link.to_ac].volts)
         transfer: Transfer = link.transfer
         taken = drawn_by(link, given)
         if transfer.at_v:

@@ -14,11 +14,12 @@ import numpy as np
 
 from engine.graph.poles import Node
 from engine.model.network import AC_POLES
-from engine.studies.circuit import Circuit, Numbers, across, circuit, feed_current
+from engine.studies.circuit import Circuit, Numbers, circuit
 from engine.studies.converters import Transfer
 from engine.studies.elements import Branch, Elements, Load
 from engine.studies.island import Layout
-from engine.studies.solver import Outcome, Solver, State, valve_current
+from engine.studies.reduced import ManyStates, solve_many
+from engine.studies.solver import Outcome, Solver, State
 from engine.studies.supplies import Supply, Valve
 from engine.studies.values import assumed
 
@@ -74,26 +75,48 @@ class System:
         """Put what each converter draws into the loads; whether any has changed."""
         changed = False
         for link in self.links:
-            power_w = drawn_by(link, self.given_w(link, states))
-            current_a, powers_w = asked[link.from_ac]
-            at_v = link.transfer.at_v
-            place, value = (current_a, power_w / at_v) if at_v else (powers_w, power_w)
-            changed |= abs(value - place[link.load]) > SETTLED * (1 + abs(value))
-            place[link.load] = value
+            changed |= self._carry_one(link, states[link.to_ac].volts, asked)
         return changed
 
-    def given_w(self, link: Link, states: tuple[State, State]) -> complex:
-        """What a converter gives, W (complex for AC); none where current would flow back into it."""
-        half, state = self.halves[link.to_ac].circuit, states[link.to_ac]
-        if link.transfer.supply is not None:
-            feeds = half.feeds
-            volts = across(state.volts, feeds.b, feeds.a)[link.given]
-            power = complex(volts * np.conj(feed_current(feeds, state.volts)[link.given]))
-        else:
-            valves = half.valves
-            volts = across(state.volts, valves.b, valves.a)[link.given]
-            power = complex(volts * valve_current(half, state)[link.given])
+    def _carry_one(self, link: Link, volts: Numbers, asked: Sequence[tuple[Numbers, Numbers]]) -> bool:
+        power_w = drawn_by(link, self.given_w(link, volts))
+        current_a, powers_w = asked[link.from_ac]
+        at_v = link.transfer.at_v
+        place, value = (current_a, power_w / at_v) if at_v else (powers_w, power_w)
+        value = value if link.from_ac else value.real
+        changed = abs(value - place[link.load]) > SETTLED * (1 + abs(value))
+        place[link.load] = value
+        return bool(changed)
+
+    def given_w(self, link: Link, volts: Numbers) -> complex:
+        """What a converter gives, W (complex for AC), at the voltages of the circuit it feeds; none where current would
+        flow back into it."""
+        half, k = self.halves[link.to_ac].circuit, link.given
+        ends = half.feeds if link.transfer.supply is not None else half.valves
+        over = volts[ends.b[k]] - volts[ends.a[k]]
+        amps = ends.y_s[k] * (ends.emf_v[k] - over)
+        if link.transfer.supply is None:
+            amps = min(max(amps, 0.0), half.valves.limit_a[k])
+        power = complex(over * np.conj(amps))
         return power if power.real > 0 else 0j
+
+    def solve_many(self, asked: list[tuple[Numbers, Numbers]]) -> tuple[ManyStates, ManyStates]:
+        """Many cases that differ in their loads alone: a row a load, a column a case."""
+        states: tuple[ManyStates, ManyStates]
+        for _ in range(SWEEPS):
+            dc, ac = (solve_many(solver, *loads) for solver, loads in zip(self.solvers, asked, strict=True))
+            states = (dc, ac)
+            if not self._carry_over_many(states, asked):
+                break
+        return states
+
+    def _carry_over_many(self, states: tuple[ManyStates, ManyStates], asked: list[tuple[Numbers, Numbers]]) -> bool:
+        changed = False
+        for link in self.links:
+            for case in np.flatnonzero(states[link.to_ac].solved):
+                column = [(current[:, case], power[:, case]) for current, power in asked]
+                changed |= self._carry_one(link, states[link.to_ac].volts[:, case], column)
+        return changed
 
     def _half(self, elements: Elements, ac: bool) -> Half:
         here = self._in_half(ac)

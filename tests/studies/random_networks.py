@@ -10,11 +10,12 @@ HARDNESS = 0.8
 """Scales the loads so that the far ends lose a tenth to a third of the voltage, as long thin cables do."""
 
 
-def two_rails(number: int, *, ac: bool = False) -> Circuit:
+def two_rails(number: int, *, ac: bool = False, runs: int | None = None) -> Circuit:
     """Both rails: each run is a core out and a core back. Row 2k is the live side of place k, 2k+1 its return, place 0
     has its return at the reference."""
     dice = random.Random(number)
-    runs = dice.randint(10, 500)
+    drawn = dice.randint(10, 500)
+    runs = runs or drawn
     places = max(2, int(runs * dice.uniform(0.85, 1.0)))
     volts = dice.choice((12.8, 25.6)) if not ac else dice.choice((120.0, 230.0))
     live, back = (lambda k: 2 * k), (lambda k: 2 * k - 1)
