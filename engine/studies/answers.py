@@ -136,6 +136,8 @@ def _current(load: Load, over: complex) -> complex:
         return 0j
     if load.draw.law == "resistance":
         return over * load.draw.y_s
+    if not over:
+        return 0j
     wide = np.array([over if load.a[2] != "+" else over.real])
     return complex(drawn(wide, np.array([load.draw.current_a]), np.array([load.draw.power_w]))[0])
 

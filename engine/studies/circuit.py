@@ -118,8 +118,7 @@ def load_current(loads: Loads, volts: Numbers, current_a: Numbers, power_w: Numb
 
 
 def drawn(over: Numbers, current_a: Numbers, power_w: Numbers) -> Numbers:
-    """The current of loads that have the voltage `over` across them, A."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        if over.dtype.kind == "c":
-            return np.asarray(current_a * over / np.abs(over) + np.conj(power_w / over))
-        return np.asarray(current_a + power_w / over)
+    """The current of loads that have the voltage `over` across them, A. Without voltage it is not a number."""
+    if over.dtype.kind == "c":
+        return np.asarray(current_a * over / np.abs(over) + np.conj(power_w / over))
+    return np.asarray(current_a + power_w / over)

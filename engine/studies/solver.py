@@ -12,13 +12,15 @@ from typing import Any, Literal
 import msgspec
 import numpy as np
 
-from engine.studies.circuit import Circuit, Numbers, across, drawn, load_current
+from engine.studies.circuit import Circuit, Numbers, across, drawn
 
-CHORD_STEPS = 8
+CHORD_STEPS, MOST_CHORD_STEPS = 8, 30
+"""After so many chord steps Newton's take over, unless each chord step still takes off two thirds: it costs a twentieth."""
+QUICK = 1 / 3
 NEWTON_STEPS = 60
 AC_STEPS = 400
 MODE_CHANGES = 200
-CLOSE = 1e-12
+CLOSE = 1e-11
 """Steps end when no voltage moves by more than this share of the largest."""
 ROUNDING = 1e-9
 """Newton's steps that no longer shrink and are below this share are the rounding of the numbers."""
@@ -65,8 +67,12 @@ def factorise(rows: Numbers, columns: Numbers, values: Numbers, size: int, ac: b
     from scipy.sparse.linalg import splu
 
     matrix = coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
-    options = {"SymmetricMode": True, "Equil": False}
-    return splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options=options).solve
+    options = {
+        "SymmetricMode": True,
+        "Equil": False,
+    }  # narrow panels: a boat is nearly a tree, its factors have no blocks
+    factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, relax=1, panel_size=1, options=options)
+    return factors.solve
 
 
 def _with_reference(volts: Numbers) -> Numbers:
@@ -177,56 +183,89 @@ def valve_current(circuit: Circuit, state: State) -> Numbers:
 
 
 def _operating_point(factors: Factors, current_a: Numbers, power_w: Numbers) -> State:
-    circuit = factors.circuit
     volts = factors.unloaded()
-    if not len(circuit.loads.a) or not (np.any(current_a) or np.any(power_w)):
+    if not (np.any(current_a) or np.any(power_w)):
         return State(volts, factors.modes, "solved", 0)
-    steps = AC_STEPS if circuit.is_ac else CHORD_STEPS
-    for step in range(1, steps + 1):
-        new = _chord(factors, volts, current_a, power_w)
-        if _through_zero(circuit, new, power_w):
-            return State(volts, factors.modes, "collapsed", step)
-        moved, volts = _largest(new - volts), new
-        if moved <= CLOSE * _largest(volts):
-            return State(volts, factors.modes, "solved", step)
-    if circuit.is_ac:
-        return State(volts, factors.modes, "collapsed", steps)
-    return _newton(factors, volts, current_a, power_w)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        asked = _Asked(factors, current_a, power_w)
+        return _ac_steps(asked, volts) if factors.circuit.is_ac else _dc_steps(asked, volts)
+
+
+class _Asked:
+    """Loads asked of a factorised circuit, with what every step needs of them."""
+
+    def __init__(self, factors: Factors, current_a: Numbers, power_w: Numbers) -> None:
+        loads = factors.circuit.loads
+        self.factors, self.current_a, self.power_w = factors, current_a, power_w
+        self.a, self.b = loads.a, loads.b
+        self.power_only = np.flatnonzero(power_w)
+
+    def over(self, volts: Numbers) -> Numbers:
+        """The voltage across each load."""
+        found: Numbers = volts[self.a] - volts[self.b]
+        return found
+
+    def chord(self, over: Numbers) -> Numbers:
+        """The voltages with the currents that the loads draw at the voltages `over`."""
+        return self.pushed(drawn(over, self.current_a, self.power_w))
+
+    def pushed(self, amps: Numbers) -> Numbers:
+        """The voltages with these currents drawn."""
+        return self.factors.volts(self.factors.injected - spread(self.factors.circuit.size, self.a, self.b, amps))
+
+    def state(self, volts: Numbers, outcome: Outcome, steps: int) -> State:
+        """The end of the steps."""
+        return State(volts, self.factors.modes, outcome, steps)
+
+
+def _dc_steps(asked: _Asked, volts: Numbers) -> State:
+    close, moved, over = CLOSE * _largest(volts), np.inf, asked.over(volts)
+    for step in range(1, MOST_CHORD_STEPS + 1):
+        new = asked.chord(over)
+        over = asked.over(new)
+        if not (over[asked.power_only] > 0).all():
+            return asked.state(volts, "collapsed", step)
+        last, moved, volts = moved, _largest(new - volts), new
+        if moved <= close:
+            return asked.state(volts, "solved", step)
+        if step >= CHORD_STEPS and moved > QUICK * last:
+            break
+    return _newton(asked, volts, step)
+
+
+def _ac_steps(asked: _Asked, volts: Numbers) -> State:
+    """Chord steps alone: they come to the upper solution wherever there is one, slowly only close to collapse."""
+    close = CLOSE * _largest(volts)
+    for step in range(1, AC_STEPS + 1):
+        new = asked.chord(asked.over(volts))
+        moved = _largest(new - volts)
+        if not np.isfinite(moved):
+            break
+        volts = new
+        if moved <= close:
+            return asked.state(volts, "solved", step)
+    return asked.state(volts, "collapsed", step)
 
 
 def _largest(values: Numbers) -> float:
     return float(np.abs(values).max(initial=0.0))
 
 
-def _chord(factors: Factors, volts: Numbers, current_a: Numbers, power_w: Numbers) -> Numbers:
-    loads = factors.circuit.loads
-    current = load_current(loads, volts, current_a, power_w)
-    return factors.volts(factors.injected - spread(factors.circuit.size, loads.a, loads.b, current))
-
-
-def _through_zero(circuit: Circuit, volts: Numbers, power_w: Numbers) -> bool:
-    """Whether a constant-power load has lost its voltage: then no current is large enough for it."""
-    over = across(volts, circuit.loads.a, circuit.loads.b)[power_w != 0]
-    if not np.isfinite(over).all():
-        return True
-    return bool((np.abs(over) < 1e-9).any() if circuit.is_ac else (over <= 0).any())
-
-
-def _newton(factors: Factors, volts: Numbers, current_a: Numbers, power_w: Numbers) -> State:
+def _newton(asked: _Asked, volts: Numbers, so_far: int) -> State:
     """Newton's steps from where the chord steps have come to; DC only."""
-    circuit, loads = factors.circuit, factors.circuit.loads
-    fixed = _stamps(circuit, factors.modes)
-    moved = np.inf
-    for step in range(1, NEWTON_STEPS + 1):
-        over = across(volts, loads.a, loads.b)
-        slope = entries(loads.a, loads.b, -power_w / over**2)
-        rows, columns, values = (np.concatenate(pair) for pair in zip(fixed, slope, strict=True))
-        solve = factorise(rows, columns, values, circuit.size, circuit.is_ac)
-        offset = drawn(over, current_a, power_w) + power_w / over
-        new = _with_reference(solve(factors.injected - spread(circuit.size, loads.a, loads.b, offset)))
-        if _through_zero(circuit, new, power_w):
-            return State(volts, factors.modes, "collapsed", CHORD_STEPS + step)
+    circuit = asked.factors.circuit
+    fixed, moved, largest = _stamps(circuit, asked.factors.modes), np.inf, _largest(volts)
+    for step in range(so_far + 1, so_far + NEWTON_STEPS + 1):
+        over = asked.over(volts)
+        slope = asked.power_w / over**2
+        stamps = entries(asked.a, asked.b, -slope)
+        rows, columns, values = (np.concatenate(pair) for pair in zip(fixed, stamps, strict=True))
+        offset = drawn(over, asked.current_a, asked.power_w) + slope * over
+        injected = asked.factors.injected - spread(circuit.size, asked.a, asked.b, offset)
+        new = _with_reference(factorise(rows, columns, values, circuit.size, False)(injected))
+        if not (asked.over(new)[asked.power_only] > 0).all():
+            return asked.state(volts, "collapsed", step)
         last, moved, volts = moved, _largest(new - volts), new
-        if moved <= CLOSE * _largest(volts) or last / 2 < moved < ROUNDING * _largest(volts):
-            return State(volts, factors.modes, "solved", CHORD_STEPS + step)
-    return State(volts, factors.modes, "collapsed", CHORD_STEPS + NEWTON_STEPS)
+        if moved <= CLOSE * largest or last / 2 < moved < ROUNDING * largest:
+            return asked.state(volts, "solved", step)
+    return asked.state(volts, "collapsed", step)

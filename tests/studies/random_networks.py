@@ -10,12 +10,11 @@ HARDNESS = 0.8
 """Scales the loads so that the far ends lose a tenth to a third of the voltage, as long thin cables do."""
 
 
-def two_rails(number: int, *, ac: bool = False, runs: int | None = None) -> Circuit:
+def two_rails(number: int, *, ac: bool = False) -> Circuit:
     """Both rails: each run is a core out and a core back. Row 2k is the live side of place k, 2k+1 its return, place 0
     has its return at the reference."""
     dice = random.Random(number)
-    drawn = dice.randint(10, 500)
-    runs = runs or drawn
+    runs = dice.randint(10, 500)
     places = max(2, int(runs * dice.uniform(0.85, 1.0)))
     volts = dice.choice((12.8, 25.6)) if not ac else dice.choice((120.0, 230.0))
     live, back = (lambda k: 2 * k), (lambda k: 2 * k - 1)
@@ -44,6 +43,33 @@ def two_rails(number: int, *, ac: bool = False, runs: int | None = None) -> Circ
                 amount = amps * (factor.conjugate() if ac else 1.0) if law == "current" else 0.0
                 loads.append((live(k), back(k), amount, amps * volts * factor if law == "power" else 0.0))
     return circuit(2 * places - 1, ac=ac, branches=branches, feeds=feeds, loads=loads)
+
+
+PANEL = 50
+"""Places of a panel of boat_like: what hangs on one feeder of the main bus."""
+
+
+def boat_like(runs: int, number: int = 5) -> Circuit:
+    """A boat of any size: panels of fifty places on one main bus, both rails, a ring in every twenty-fifth run and within
+    its panel; a battery that grows with it. The same depth whatever the size."""
+    dice = random.Random(number)
+    places = runs - runs // 25
+    live, back = (lambda k: 2 * k), (lambda k: 2 * k - 1)
+    branches, loads = [], []
+    for k in range(1, places):
+        above = 0 if k % PANEL == 1 else max(k - 1 - (k - 1) % PANEL + (k > PANEL), k - 1 - int(dice.expovariate(0.1)))
+        ohm = 10 ** dice.uniform(-3.3, -1.8)
+        branches += [(live(above), live(k), 1 / ohm), (back(above), back(k), 1 / ohm)]
+        if dice.random() < 0.4:
+            amps = dice.uniform(0.2, 3.0)
+            power = dice.random() < 0.5
+            loads.append((live(k), back(k), 0.0 if power else amps, 12.0 * amps if power else 0.0))
+    for _ in range(runs - places + 1):
+        one = dice.randrange(1, places - 3)
+        other = one + dice.randint(1, 3)
+        ohm = 10 ** dice.uniform(-3.3, -1.8)
+        branches += [(live(one), live(other), 1 / ohm), (back(one), back(other), 1 / ohm)]
+    return circuit(2 * places - 1, branches=branches, feeds=[(-1, 0, 400.0 * runs / 500, 12.8)], loads=loads)
 
 
 def one_rail(number: int) -> Circuit:
