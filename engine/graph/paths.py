@@ -22,9 +22,28 @@ class Step(msgspec.Struct, frozen=True):
     edge: Edge
 
 
+Web = Mapping[Node, tuple[tuple[Node, Edge], ...]]
+"""The edges at each node as (other node, edge): what a walk needs, and nothing that slows it."""
+
+
+def web_of(graph: nx.MultiGraph) -> Web:
+    """The web of a graph that is no longer changed; kept with the graph, since many walks go over the same one.
+
+    A subgraph view shares its parent's attributes, so the web is kept under the graph it was made from.
+    """
+    kept = graph.graph.get("web")
+    if kept is not None and kept[0] is graph:
+        return kept[1]  # type: ignore[no-any-return]
+    web = {node: tuple((other, edge) for _, other, edge in graph.edges(node, data="edge")) for node in graph}
+    if isinstance(graph, nx.MultiGraph) and not nx.is_frozen(graph):
+        graph.graph["web"] = (graph, web)
+    return web
+
+
 def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> tuple[Step, ...] | None:
     """The way with the fewest edges from start to the nearest node that satisfies goal; None where there is none."""
-    if start not in graph:
+    web = web_of(graph)
+    if start not in web:
         return None
     came: dict[Node, Step | None] = {start: None}
     queue = deque([start])
@@ -32,7 +51,7 @@ def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> t
         node = queue.popleft()
         if goal(node):
             return _unwind(came, node)
-        for _, other, edge in graph.edges(node, data="edge"):
+        for other, edge in web[node]:
             if other not in came:
                 came[other] = Step(node, other, edge)
                 queue.append(other)
@@ -50,11 +69,12 @@ def _unwind(came: Mapping[Node, Step | None], node: Node) -> tuple[Step, ...]:
 
 def reach(graph: nx.MultiGraph, starts: Iterable[Node], stop: Callable[[Edge], bool] = lambda edge: False) -> set[Node]:
     """Every node that can be reached from the starts without passing an edge that stops."""
-    seen = {node for node in starts if node in graph}
+    web = web_of(graph)
+    seen = {node for node in starts if node in web}
     queue = deque(seen)
     while queue:
         node = queue.popleft()
-        for _, other, edge in graph.edges(node, data="edge"):
+        for other, edge in web[node]:
             if other not in seen and not stop(edge):
                 seen.add(other)
                 queue.append(other)
@@ -67,11 +87,12 @@ Tree = Mapping[Node, "Step | None"]
 
 def tree_from(graph: nx.MultiGraph, roots: Iterable[Node]) -> Tree:
     """The ways with the fewest edges from the roots to every node they reach."""
-    came: dict[Node, Step | None] = {node: None for node in roots if node in graph}
+    web = web_of(graph)
+    came: dict[Node, Step | None] = {node: None for node in roots if node in web}
     queue = deque(came)
     while queue:
         node = queue.popleft()
-        for _, other, edge in graph.edges(node, data="edge"):
+        for other, edge in web[node]:
             if other not in came:
                 came[other] = Step(node, other, edge)
                 queue.append(other)

@@ -7,7 +7,7 @@ over which no conductor runs.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 import msgspec
 import networkx as nx
@@ -63,8 +63,12 @@ def pole_graph(network: Network, library: Library, switches: Switches | None = N
         _add_part(graph, part, kinds[part.id], switches)
     for run in network.runs:
         _add_run(graph, run)
+    landed: dict[str, set[str]] = {}
+    for run in network.runs:
+        for end in (run.a, run.b):
+            landed.setdefault(end.part, set()).update(run.poles)
     for part in network.parts:
-        _pass_through(graph, part, kinds[part.id])
+        _pass_through(graph, part, kinds[part.id], landed.get(part.id, set()))
     return graph
 
 
@@ -78,9 +82,15 @@ def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
     return inner
 
 
-def edges_of(graph: nx.MultiGraph) -> Iterator[tuple[Node, Node, Edge]]:
-    """Every edge with its two nodes."""
-    yield from graph.edges(data="edge")
+def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
+    """Every edge with its two nodes, of a graph that is no longer changed; listed once and kept with it.
+
+    A subgraph view shares its parent's attributes, so the list is kept under the graph it was made from.
+    """
+    kept = graph.graph.get("edges")
+    if kept is None or kept[0] is not graph:
+        kept = graph.graph["edges"] = (graph, tuple(graph.edges(data="edge")))
+    return kept[1]  # type: ignore[no-any-return]
 
 
 def _add_part(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None, switches: Switches | None) -> None:
@@ -100,14 +110,13 @@ def _add_run(graph: nx.MultiGraph, run: Run) -> None:
         graph.add_edge(a, b, key=f"{run.id}:{pole}", edge=Edge("core", run, pole))
 
 
-def _pass_through(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None) -> None:
+def _pass_through(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None, landed: set[str]) -> None:
     """Poles of a run that an in-line device does not take go straight through between its in-line ports."""
     if kind is None or len(kind.inline) < 2:
         return
     first, *others = kind.inline
     taken = {pole for port in kind.port for pole in port.poles}
-    landed = {node[2] for node in graph if node[0] == part.id and node[2] not in taken}
-    for pole in sorted(landed):
+    for pole in sorted(landed - taken):
         for other in others:
             link = Link("through", (first, pole), (other, pole))
             key = f"{part.id}#pass-{other}-{pole}"

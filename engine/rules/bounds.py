@@ -7,6 +7,7 @@ Knows the rulebooks' tables through engine.electrics, no rule.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 import msgspec
 
@@ -184,8 +185,13 @@ def judged(
         lacks=tuple(dict.fromkeys(lacks)) if verdict == "cannot-tell" else (),
         path=path,
         status=status_of(sources),
-        sources=tuple(dict.fromkeys(source_text(source) for source in sources)),
+        sources=_source_texts(sources),
     )
+
+
+@lru_cache(maxsize=4096)
+def _source_texts(sources: tuple[Source, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(source_text(source) for source in sources))
 
 
 def source_text(source: Source) -> str:
@@ -193,6 +199,7 @@ def source_text(source: Source) -> str:
     return f"{source.document}, {source.table} [{source.status}]"
 
 
+@lru_cache(maxsize=4096)
 def status_of(sources: tuple[Source, ...]) -> Status | None:
     """The weakest status of the sources; None where there are none."""
     return weakest_status(sources) if sources else None

@@ -8,6 +8,7 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
+from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low
@@ -82,7 +83,7 @@ def first_devices(boat: Boat) -> frozenset[str]:
     seen = {source.live for source in boat.sources if source.kind == "battery" or source.is_ac}
     queue = list(seen)
     while queue:
-        for _, other, edge in boat.wires.edges(queue.pop(), data="edge"):
+        for other, edge in web_of(boat.wires)[queue.pop()]:
             if edge.kind in DEVICES:
                 found.add(edge.key)
             elif other not in seen and other[2] in LIVE_POLES:

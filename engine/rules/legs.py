@@ -14,6 +14,7 @@ import msgspec
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
+from engine.graph.paths import web_of
 from engine.graph.poles import ENERGY, Edge, Node, edges_of
 from engine.model.network import AC_LINES, Run
 from engine.rules.bounds import COVERED, Bound, one_way_m
@@ -102,6 +103,7 @@ class _Walk(msgspec.Struct, frozen=True):
 def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
     """The ways that begin at one end of a run and lead through it. Exempt cranking cables are not followed."""
     exempt, busy = boat.derive(cranking_cores), boat.derive(energy_nodes)
+    web = web_of(boat.wires)
     ways: list[Way] = []
     seen = {start, far}
     queue = deque([_Walk(start, Bound(0, 0), True, (), ()).along(run, far)])
@@ -109,7 +111,7 @@ def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
     while queue:
         walk = queue.popleft()
         open_way = open_way or walk.node in busy
-        for _, other, edge in boat.wires.edges(walk.node, data="edge"):
+        for other, edge in web[walk.node]:
             if other in seen or (edge.run is not None and (edge.run.id, edge.pole) in exempt):
                 continue
             seen.add(other)

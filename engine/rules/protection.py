@@ -20,6 +20,7 @@ from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.currents import Held, largest_of, rating_of
 from engine.graph.flows import Feed
+from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import Quantity, high, is_exact, low
@@ -276,7 +277,7 @@ def _runs_arriving(boat: Boat, end: End) -> Iterable[Run]:
     seen, queue = {end.node}, [end.node]
     while queue:
         node = queue.pop()
-        for _, other, edge in boat.wires.edges(node, data="edge"):
+        for other, edge in web_of(boat.wires)[node]:
             if edge.run is not None and edge.run.id != end.run.id:
                 yield edge.run
             elif edge.kind in ("through", "contact") and other not in seen:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import combinations
 
 import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.paths import Step, way_to
+from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -32,11 +33,11 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Banks that cannot be parted run flat together: the evening's lights take the morning's start with them, and one shorted
     cell empties both."""
-    graph = boat.switched({})
+    graph = _positives(boat.switched({}))
     for first, second in combinations(boat.with_role("battery"), 2):
         if _is_one_bank(first, second):
             continue
-        way = _positive_way(graph, first, second)
+        way = way_to(graph, (first.id, "pos", "+"), _is_at(second))
         subjects = (f"part:{first.id}", f"part:{second.id}")
         if way is None:
             yield meets("always-joined", *subjects)
@@ -59,6 +60,13 @@ def _is_one_bank(first: Part, second: Part) -> bool:
     return number not in (None, "") and number == second.values.get("battery_number")
 
 
-def _positive_way(graph: nx.MultiGraph, first: Part, second: Part) -> tuple[Step, ...] | None:
-    positives = graph.subgraph([node for node in graph if node[2] == "+"])
-    return way_to(positives, (first.id, "pos", "+"), lambda node: node == (second.id, "pos", "+"))
+def _is_at(battery: Part) -> Callable[[Node], bool]:
+    return lambda node: node == (battery.id, "pos", "+")
+
+
+def _positives(graph: nx.MultiGraph) -> nx.MultiGraph:
+    """The positive wiring alone."""
+    inner = nx.MultiGraph()
+    positive = ((a, b, data) for a, b, data in graph.edges(data=True) if a[2] == "+" and b[2] == "+")
+    inner.add_edges_from(positive)
+    return inner

@@ -46,20 +46,20 @@ def switched_bilge_pump(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The owner turns everything off and goes home. It rains for a week, the stern gland drips, and the pump that would have
     kept the boat afloat is behind the switch."""
     fed = _fed_with_switches_off(boat)
+    covered = any(
+        each.values.get("around_the_clock") is True for each in boat.network.parts if each.kind == "bilge_pump"
+    )
     for part in boat.with_role("load_dc"):
-        if _must_stay_live(boat, part):
+        if _must_stay_live(part, covered):
             dead = not any(node in fed for node in _supply(boat, part))
             yield breaks("dead", f"part:{part.id}", part=boat.name(part)) if dead else meets("dead", f"part:{part.id}")
 
 
-def _must_stay_live(boat: Boat, part: Part) -> bool:
-    """Marked so; a bilge pump that is not marked counts unless another pump of the boat is marked to stay live."""
+def _must_stay_live(part: Part, covered: bool) -> bool:
+    """Marked so; a bilge pump that is not marked counts unless another pump of the boat is marked to stay live (covered)."""
     marked = part.values.get("around_the_clock")
     if isinstance(marked, bool):
         return marked
-    covered = any(
-        each.values.get("around_the_clock") is True for each in boat.network.parts if each.kind == "bilge_pump"
-    )
     return part.kind in ("bilge_pump", "alarm_bilge") and not covered
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach
+from engine.graph.paths import reach, web_of
 from engine.graph.poles import Node
 from engine.model.network import AC_LINES, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
@@ -55,10 +55,10 @@ def _answer(boat: Boat, run: Run, pole: str) -> Outcome:
 
 
 def _is_end(boat: Boat, node: Node, run: Run) -> bool:
-    """Nothing beyond the node but studs: no other run, no device, no load, no source."""
-    beyond = reach(boat.wires, [node], lambda edge: edge.run is run)
-    touches = [edge for each in beyond for _, _, edge in boat.graph.edges(each, data="edge")]
-    return all(edge.run is run or edge.kind == "through" for edge in touches)
+    """Nothing stands on the node or on the studs joined to it: no other run, no device, no load, no source."""
+    joined = reach(boat.wires, [node], lambda edge: edge.kind != "through")
+    web = web_of(boat.graph)
+    return all(edge.run is run or edge.kind == "through" for each in joined for _, edge in web[each])
 
 
 def _is_prepared(boat: Boat, run: Run) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach
+from engine.graph.paths import reach, web_of
 from engine.graph.poles import Node, edges_of
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -55,7 +55,7 @@ def _answer(boat: Boat, part_id: str, back: Node, returned: set[Node]) -> Outcom
 
 
 def _is_wired(boat: Boat, live: Node) -> bool:
-    return any(edge.run is not None for _, _, edge in boat.wires.edges(live, data="edge"))
+    return any(edge.run is not None for _, edge in web_of(boat.wires)[live])
 
 
 def _ashore(boat: Boat) -> frozenset[Node]:
