@@ -79,11 +79,14 @@ class Feeds:
     def __init__(self, layout: Layout, inflow: Mapping[Node, Feed], capacity: Capacity) -> None:
         self._layout = layout
         self._graph = layout.graph
-        self._inflow = inflow
         self._capacity = capacity
         self._ring_of, self._rings = layout.ring_of, layout.rings
-        self._through: dict[tuple[Node, Node, str], Feed] = {}
         self._arrived: dict[tuple[Node, str], Feed] = {}
+        self._entering: dict[int, list[tuple[str, Node, Feed]]] = {}
+        """Ring -> what enters it, by which bridge ("" for a source there) and at which node; nothing is left out."""
+        for node, feed in inflow.items():
+            if node in self._ring_of:
+                self._enter(node, "", feed)
         self._sweep()
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
@@ -96,7 +99,7 @@ class Feeds:
         """What can be drawn from the node itself."""
         ring = self._ring_of[node]
         if len(self._rings[ring]) == 1:
-            return _total(self._entries(ring, without_door="").values())
+            return self._single(ring, "")
         return self._ring_flow(ring, node, without_key="", without_door="")
 
     def edges(self) -> Iterable[tuple[Node, Node, str, Edge]]:
@@ -107,9 +110,13 @@ class Feeds:
         """Fill the flow over each bridge in both directions: leaves inwards, then outwards from the roots."""
         order = self._layout.order
         for inner, outer, key in reversed(order):
-            self._through[outer, inner, key] = self._over(outer, key)
+            self._enter(inner, key, self._over(outer, key))
         for inner, outer, key in order:
-            self._through[inner, outer, key] = self._over(inner, key)
+            self._enter(outer, key, self._over(inner, key))
+
+    def _enter(self, node: Node, key: str, feed: Feed) -> None:
+        if feed.current_a > 0:
+            self._entering.setdefault(self._ring_of[node], []).append((key, node, feed))
 
     def _over(self, node: Node, key: str) -> Feed:
         """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
@@ -120,18 +127,19 @@ class Feeds:
     def _arriving(self, node: Node, key: str) -> Feed:
         ring = self._ring_of[node]
         if len(self._rings[ring]) == 1:
-            return _total(self._entries(ring, without_door=key).values())
+            return self._single(ring, key)
         return self._ring_flow(ring, node, without_key="", without_door=key)
+
+    def _single(self, ring: int, without_door: str) -> Feed:
+        """What enters a node that is on no ring."""
+        return _total([feed for door, _, feed in self._entering.get(ring, ()) if not door or door != without_door])
 
     def _entries(self, ring: int, without_door: str) -> dict[Node, Feed]:
         """What enters the ring at each of its nodes: sources, and bridges other than one."""
         entries: dict[Node, list[Feed]] = {}
-        for node in self._rings[ring]:
-            if node in self._inflow:
-                entries.setdefault(node, []).append(self._inflow[node])
-        for near, far, key in self._layout.doors.get(ring, ()):
-            if key != without_door and (far, near, key) in self._through:
-                entries.setdefault(near, []).append(self._through[far, near, key])
+        for door, node, feed in self._entering.get(ring, ()):
+            if not door or door != without_door:
+                entries.setdefault(node, []).append(feed)
         return {node: _total(feeds) for node, feeds in entries.items()}
 
     def _ring_flow(self, ring: int, target: Node, without_key: str, without_door: str) -> Feed:
@@ -169,8 +177,8 @@ def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:
 
 def _total(feeds: Iterable[Feed]) -> Feed:
     listed = [feed for feed in feeds if feed.current_a > 0]
-    if not listed:
-        return NOTHING
+    if len(listed) < 2:
+        return listed[0] if listed else NOTHING
     return Feed(sum(feed.current_a for feed in listed), _in_order(item for feed in listed for item in feed.by))
 
 
@@ -186,21 +194,69 @@ def _add_both_ways(net: nx.DiGraph, a: Node, b: Node, capacity_a: float) -> None
 
 
 def bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
-    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none)."""
-    simple = nx.Graph(graph)
-    simple.remove_edges_from(nx.selfloop_edges(simple))
-    keys = set()
-    for a, b in nx.bridges(simple):
-        between = list(graph.get_edge_data(a, b))
-        if len(between) == 1:
-            keys.add(between[0])
-    return frozenset(keys)
+    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none).
+
+    Depth first, each node with the earliest node that can be reached from below it without the edge that led there.
+    """
+    near: dict[Node, list[tuple[Node, str]]] = {node: [] for node in graph}
+    for a, b, key in graph.edges(keys=True):
+        near[a].append((b, key))
+        near[b].append((a, key))
+    found: set[str] = set()
+    earliest: dict[Node, int] = {}
+    for root in near:
+        if root not in earliest:
+            _bridges_from(root, near, earliest, found)
+    return frozenset(found)
+
+
+def _bridges_from(
+    root: Node, near: Mapping[Node, list[tuple[Node, str]]], earliest: dict[Node, int], found: set[str]
+) -> None:
+    entered = {root: len(earliest)}
+    earliest[root] = entered[root]
+    stack = [(root, "", iter(near[root]))]
+    while stack:
+        node, came_by, rest = stack[-1]
+        for other, key in rest:
+            if key == came_by:
+                continue
+            if other in entered:
+                earliest[node] = min(earliest[node], entered[other])
+                continue
+            entered[other] = earliest[other] = len(earliest)
+            stack.append((other, key, iter(near[other])))
+            break
+        else:
+            stack.pop()
+            if stack:
+                above = stack[-1][0]
+                earliest[above] = min(earliest[above], earliest[node])
+                if earliest[node] > entered[above]:
+                    found.add(came_by)
 
 
 def _rings(graph: nx.MultiGraph, bridges: frozenset[str]) -> tuple[dict[Node, int], list[frozenset[Node]]]:
     """The parts of the graph that hang together without its bridges; most are single nodes."""
-    rest = nx.Graph()
-    rest.add_nodes_from(graph)
-    rest.add_edges_from((a, b) for a, b, key in graph.edges(keys=True) if key not in bridges)
-    rings = [frozenset(nodes) for nodes in nx.connected_components(rest)]
-    return {node: number for number, nodes in enumerate(rings) for node in nodes}, rings
+    near: dict[Node, list[Node]] = {node: [] for node in graph}
+    for a, b, key in graph.edges(keys=True):
+        if key not in bridges:
+            near[a].append(b)
+            near[b].append(a)
+    ring_of: dict[Node, int] = {}
+    rings: list[frozenset[Node]] = []
+    for node in near:
+        if node not in ring_of:
+            rings.append(_joined(node, near))
+            ring_of.update(dict.fromkeys(rings[-1], len(rings) - 1))
+    return ring_of, rings
+
+
+def _joined(start: Node, near: Mapping[Node, list[Node]]) -> frozenset[Node]:
+    seen, queue = {start}, [start]
+    while queue:
+        for other in near[queue.pop()]:
+            if other not in seen:
+                seen.add(other)
+                queue.append(other)
+    return frozenset(seen)

@@ -82,6 +82,17 @@ def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
     return inner
 
 
+def switched_edges(
+    graph: nx.MultiGraph, library: Library, switches: Switches
+) -> tuple[tuple[Node, Node, str, Edge], ...]:
+    """The conducting edges that remain of the full graph (every contact closed) with the switches set as given."""
+    return tuple(
+        (a, b, key, edge)
+        for a, b, key, edge in graph.edges(keys=True, data="edge")
+        if edge.conducts and (edge.link is None or _is_closed(edge.part, library[edge.part.kind], edge.link, switches))
+    )
+
+
 def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
     """Every edge with its two nodes, of a graph that is no longer changed; listed once and kept with it.
 

@@ -76,7 +76,8 @@ def boat_of(sketch: str, strange: tuple[str, ...] = ()) -> Boat:
     """The boat that the sketch describes; parts named in `strange` are of a kind that no library knows."""
     network = read_sketch(sketch, library()).network
     parts = tuple(
-        msgspec.structs.replace(part, kind="no_such_kind") if part.designation in strange else part for part in network.parts
+        msgspec.structs.replace(part, kind="no_such_kind") if part.designation in strange else part
+        for part in network.parts
     )
     return Boat(msgspec.structs.replace(network, parts=parts), library())
 

@@ -9,7 +9,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.paths import Step, way_to
-from engine.graph.poles import Node
+from engine.graph.poles import Node, switched_edges
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -33,7 +33,7 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Banks that cannot be parted run flat together: the evening's lights take the morning's start with them, and one shorted
     cell empties both."""
-    graph = _positives(boat.switched({}))
+    graph = _positives(boat)
     for first, second in combinations(boat.with_role("battery"), 2):
         if _is_one_bank(first, second):
             continue
@@ -64,9 +64,10 @@ def _is_at(battery: Part) -> Callable[[Node], bool]:
     return lambda node: node == (battery.id, "pos", "+")
 
 
-def _positives(graph: nx.MultiGraph) -> nx.MultiGraph:
-    """The positive wiring alone."""
+def _positives(boat: Boat) -> nx.MultiGraph:
+    """The positive wiring alone, every switch as it is drawn."""
     inner = nx.MultiGraph()
-    positive = ((a, b, data) for a, b, data in graph.edges(data=True) if a[2] == "+" and b[2] == "+")
-    inner.add_edges_from(positive)
+    for a, b, key, edge in switched_edges(boat.graph, boat.library, {}):
+        if a[2] == "+" and b[2] == "+":
+            inner.add_edge(a, b, key, edge=edge)
     return inner
