@@ -1,0 +1,110 @@
+"""loomwright explain: every value of a part or wire with its formula, its numbers and what they rest on."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engine.messages import tr
+
+if TYPE_CHECKING:
+    from engine.graph.boat import Boat
+    from engine.model.network import Condition
+    from engine.studies.trace import Step
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """explain FILE DESIGNATION [--condition NAME] [--starting DESIGNATION]"""
+    parser.add_argument("file", type=Path, help="boat file, or sketch (.txt)")
+    parser.add_argument("designation", help="a part (M2), a way of a panel (A1.3) or a wire by its number")
+    parser.add_argument(
+        "--condition", help="operating condition, by name; without it everything is on, nothing charges"
+    )
+    parser.add_argument(
+        "--starting", action="append", default=[], metavar="DESIGNATION", help="a motor that starts just now"
+    )
+    parser.add_argument("--worst", action="store_true", help="everything that is a range or not known at its worst")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """0 explained, 2 the file cannot be read or has no such part, wire or condition."""
+    from engine.files.opening import OpenError, open_boat
+    from engine.graph.boat import Boat
+    from engine.library.device import load_library
+
+    library = load_library()
+    try:
+        boat = Boat(open_boat(asked.file, library).network, library)
+        print("\n".join(_lines(boat, asked)))
+    except (OpenError, LookupError) as error:
+        print(f"{asked.file}: {error.args[0] if error.args else error}", file=sys.stderr)
+        return 2
+    return 0
+
+
+def _lines(boat: Boat, asked: argparse.Namespace) -> list[str]:
+    from engine.studies.network import solve
+    from engine.studies.trace import trace
+
+    starting = [key.removeprefix("part:") for name in asked.starting for key in keys_of(boat, name)]
+    keys = keys_of(boat, asked.designation)
+    solution = solve(
+        boat, _condition(boat, asked.condition), starting=starting, corner="worst" if asked.worst else "middle"
+    )
+    lines = [f"{boat.network.particulars.name}: {asked.designation} — {solution.case.name}"]
+    for key in keys:
+        for step in trace(boat, solution, key):
+            lines += _step(step)
+    lines += [f"! {gap.text}" for gap in solution.gaps if gap.code != "missing" or set(keys) & set(gap.subjects)]
+    lines += [
+        "",
+        tr("This checks a drawing, not the boat; the standards, local codes and licensed practice have the last word."),
+    ]
+    return lines
+
+
+def keys_of(boat: Boat, name: str) -> list[str]:
+    """The keys of a designation, a way as A1.3, or a wire number. Raises LookupError with what is alike."""
+    wanted = name.casefold()
+    known: dict[str, list[str]] = {}
+    for part in boat.network.parts:
+        known.setdefault(part.designation.casefold(), []).append(f"part:{part.id}")
+        for position in part.positions:
+            known.setdefault(f"{part.designation}.{position.key}".casefold(), []).append(
+                f"position:{part.id}/{position.key}"
+            )
+    for each in boat.network.runs:
+        known.setdefault(each.number.casefold(), []).append(f"run:{each.id}")
+    if not wanted or wanted not in known:
+        import difflib
+
+        close = ", ".join(difflib.get_close_matches(wanted, known, 3, 0.5))
+        hint = tr(" Did you mean {close}?").format(close=close) if close else ""
+        raise LookupError(tr("There is no part, way or wire “{name}”.").format(name=name) + hint)
+    return known[wanted]
+
+
+def _condition(boat: Boat, name: str | None) -> Condition | None:
+    if name is None:
+        return None
+    for condition in boat.network.conditions:
+        if name.casefold() in (condition.id.casefold(), condition.name.casefold()):
+            return condition
+    there = ", ".join(condition.name for condition in boat.network.conditions) or tr("none")
+    raise LookupError(tr("There is no condition “{name}”; there are: {there}.").format(name=name, there=there))
+
+
+def _step(step: Step) -> list[str]:
+    lines = [f"{step.what:<34} {step.value}"]
+    lines += [f"    {step.formula}"] if step.formula else []
+    for source in dict.fromkeys(step.sources):
+        status = "" if source.document == "the drawing" else f" ({_status(source.status)})"
+        lines.append(f"    · {source.document}: {source.table}{status}")
+    lines += [f"    ? {tr('at best: not known is {field}').format(field=field)}" for field in step.lacks]
+    return lines
+
+
+def _status(status: str) -> str:
+    return tr("unconfirmed, from memory") if status == "memory" else status
