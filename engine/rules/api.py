@@ -60,6 +60,34 @@ class Parameter(msgspec.Struct, frozen=True):
     status: Status
 
 
+class Later(Mapping[str, Shown]):
+    """Values that are worked out when somebody reads them: most answers meet their rule and are only counted.
+
+    The function must not look at loop variables: it is called when the loop is long over.
+    """
+
+    def __init__(self, make: Callable[[], Mapping[str, Shown]]) -> None:
+        self._make = make
+        self._made: Mapping[str, Shown] | None = None
+
+    def _values(self) -> Mapping[str, Shown]:
+        if self._made is None:
+            self._made = self._make()
+        return self._made
+
+    def __getitem__(self, name: str) -> Shown:
+        return self._values()[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._values())
+
+    def __len__(self) -> int:
+        return len(self._values())
+
+    def __repr__(self) -> str:
+        return repr(dict(self))
+
+
 class Outcome(msgspec.Struct, frozen=True, kw_only=True):
     """One answer. `subjects` are keys ("run:w3", "part:p1", "position:p4/12"), the first is the one it is about.
 

@@ -6,7 +6,7 @@ Knows the rulebooks' tables through engine.electrics, no rule.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 
 import msgspec
@@ -17,7 +17,7 @@ from engine.electrics.sources import ElectricsError, Rulebook, Source, weakest_s
 from engine.graph.boat import Boat
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import high, is_exact, low
-from engine.rules.api import Book, Outcome, Shown, Status, Verdict
+from engine.rules.api import Book, Later, Outcome, Shown, Status, Verdict
 
 MOST_BUNDLED = 25
 """An unknown bundle has its own conductors at least; from 25 upwards every rulebook's factor stays the same."""
@@ -171,17 +171,20 @@ def judged(
     safe: bool,
     hopeless: bool,
     lacks: tuple[str, ...] = (),
-    values: Mapping[str, Shown] | None = None,
+    values: Mapping[str, Shown] | Callable[[], Mapping[str, Shown]] | None = None,
     sources: tuple[Source, ...] = (),
     path: tuple[str, ...] = (),
 ) -> Outcome:
-    """Meets when safe even at its worst, breaks when hopeless even at its best, else cannot tell."""
+    """Meets when safe even at its worst, breaks when hopeless even at its best, else cannot tell.
+
+    values may be a function: it is asked when the values are shown.
+    """
     verdict: Verdict = "meets" if safe else "breaks" if hopeless else "cannot-tell"
     return Outcome(
         verdict=verdict,
         code=code,
         subjects=subjects,
-        values=values or {},
+        values=Later(values) if callable(values) else values or {},
         lacks=tuple(dict.fromkeys(lacks)) if verdict == "cannot-tell" else (),
         path=path,
         status=status_of(sources),

@@ -23,8 +23,14 @@ class Drop(msgspec.Struct, frozen=True):
     """Drop in % of the system voltage between bounds, with the formula of the best (and only, where all is known)."""
 
     percent: Bound
-    formula: str
+    texts: tuple[str, ...]
+    system_v: float
     sources: tuple[Source, ...]
+
+    @property
+    def formula(self) -> str:
+        """The sum of its stretches with the numbers put in."""
+        return _formula(list(self.texts), self.percent.least, self.system_v)
 
 
 def drop_along(boat: Boat, way: Way, book: Rulebook, more: tuple[Way, ...] = ()) -> Drop:
@@ -48,7 +54,7 @@ def drop_along(boat: Boat, way: Way, book: Rulebook, more: tuple[Way, ...] = ())
         least += best.drop_percent
         texts.append(best.formula)
         sources = sources or best.sources
-    return Drop(Bound(least, most, tuple(dict.fromkeys(lacks))), _formula(texts, least, voltage.most), sources)
+    return Drop(Bound(least, most, tuple(dict.fromkeys(lacks))), tuple(texts), voltage.most, sources)
 
 
 def _cores_of(way: Way) -> list[tuple[Run, str]]:

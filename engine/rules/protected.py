@@ -50,9 +50,9 @@ def answer(boat: Boat, each: Protection, code: str, book: Rulebook, met: bool = 
         safe=met,
         hopeless=broken or each.best != "held",
         lacks=each.lacks,
-        values=values_of(boat, each, book),
+        values=lambda: values_of(boat, each, book),
         sources=(*each.limit.sources, *((each.reach.source,) if each.reach else ())),
-        path=path_of(boat, each),
+        path=() if met else path_of(boat, each),
     )
 
 

@@ -82,7 +82,7 @@ def _judge(boat: Boat, run: Run, pole: str, book: Rulebook) -> Outcome:
         safe=size is not None and _reaches(size, strict),
         hopeless=size is not None and not _reaches(size, mild),
         lacks=lacks,
-        values={
+        values=lambda: {
             "run": boat.name_run(run),
             "size": size.name if size else "?",
             "least": mild.size.name,

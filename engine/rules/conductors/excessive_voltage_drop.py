@@ -113,7 +113,7 @@ def _outcome(boat: Boat, code: str, way: Way, drop: Drop, total: Drop, limit: fl
         safe=drop.percent.most <= strictest and not no_return,
         hopeless=drop.percent.least > limit,
         lacks=(*drop.percent.lacks, *lacks, *no_return),
-        values={
+        values=lambda: {
             "part": boat.name(way.part),
             "source": boat.name(way.source),
             "drop": drop.percent.text,

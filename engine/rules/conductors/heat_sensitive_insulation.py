@@ -66,5 +66,5 @@ def _judge(boat: Boat, run: Run, hot_c: float, surely: bool, possibly: bool, lac
         safe=coolest >= (hot_c if possibly else EVERYWHERE_C),
         hopeless=warmest < least_c,
         lacks=(*missing, *lacks),
-        values={"run": boat.name_run(run), "rated": warmest, "least": least_c},
+        values=lambda: {"run": boat.name_run(run), "rated": warmest, "least": least_c},
     )

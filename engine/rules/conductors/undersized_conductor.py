@@ -69,7 +69,7 @@ def _judge(boat: Boat, run: Run, design: Bound, limit: Allowed) -> Outcome:
         hopeless=design.least > limit.most_a,
         lacks=(*limit.lacks, *design.lacks),
         sources=limit.sources,
-        values={
+        values=lambda: {
             "run": boat.name_run(run),
             "size": run.size or "?",
             "design_a": design.text,

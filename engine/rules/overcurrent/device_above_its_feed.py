@@ -64,7 +64,7 @@ def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> O
         safe=safe,
         hopeless=hopeless,
         lacks=() if safe or hopeless else _lacks(boat, device, [*worst, *best]),
-        values={
+        values=lambda: {
             "device": item_name(boat, device.key),
             "rated": low(rated, 0.0),
             "feed": " + ".join(item_text(boat, key, amount) for key, amount in feed.by),

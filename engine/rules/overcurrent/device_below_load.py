@@ -47,5 +47,5 @@ def _judge(boat: Boat, device: Device) -> Outcome:
         safe=load.most <= low(rated, 0.0),
         hopeless=load.least > high(rated),
         lacks=(*(() if is_exact(rated) else (f"{device.key} rating_a",)), *load.lacks),
-        values={"device": item_name(boat, device.key), "rated": high(rated, 0.0), "load": load.text},
+        values=lambda: {"device": item_name(boat, device.key), "rated": high(rated, 0.0), "load": load.text},
     )

@@ -184,7 +184,7 @@ def _judge(
         safe=most is not None and low(rated, 0.0) >= most.required_a,
         hopeless=least is not None and high(rated) < least.required_a,
         lacks=(*(() if is_exact(rated) else (field,)), *lacks),
-        values={
+        values=lambda: {
             "device": item_name(boat, device.key),
             "rated": high(rated, 0.0),
             "required": least.required_a if least else "?",
