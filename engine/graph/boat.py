@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, pole_graph, switched_edges
+from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, graph_of, pole_graph, switched_edges
 from engine.graph.sources import Source, sources_of
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, Port, links_of, ports_of
@@ -64,11 +64,7 @@ class Boat:
 
     def switched(self, switches: Switches) -> nx.MultiGraph:
         """The conducting graph with the switches set as given (others as drawn)."""
-        graph = nx.MultiGraph()
-        graph.add_nodes_from(self.graph)
-        for a, b, key, edge in switched_edges(self.graph, self.library, switches):
-            graph.add_edge(a, b, key, edge=edge)
-        return graph
+        return graph_of(self.graph, switched_edges(self.graph, self.library, switches))
 
     def kind(self, part: Part) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""

@@ -15,11 +15,12 @@ import networkx as nx
 from engine.graph.boat import DEVICES, Boat, rail_of
 from engine.graph.demand import Demand, Tap, demands, positive_demands, taps_of
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Layout
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
 from engine.graph.sources import Source
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 
+RAILS = ("+", "-", "N", "L")
 ALMOST_NOTHING = 1e-6
 """A, what an unknown device lets through at its best: it stays named in what sets a flow."""
 
@@ -45,15 +46,16 @@ class Currents:
     @cached_property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
         """The conducting graph by kind of pole: "+", "-", "N", and "L" for all AC lines."""
-        rails = {name: nx.MultiGraph() for name in ("+", "-", "N", "L")}
+        nodes: dict[str, list[Node]] = {name: [] for name in RAILS}
+        edges: dict[str, list[Keyed]] = {name: [] for name in RAILS}
         for node in self._boat.wires:
-            if (name := rail_of(node)) in rails:
-                rails[name].add_node(node)
-        for a, b, key, edge in self._boat.wires.edges(keys=True, data="edge"):
-            name = rail_of(a)
-            if name in rails and rail_of(b) == name:
-                rails[name].add_edge(a, b, key, edge=edge)
-        return rails
+            if (name := rail_of(node)) in nodes:
+                nodes[name].append(node)
+        for keyed in keyed_edges_of(self._boat.wires):
+            name = rail_of(keyed[0])
+            if name in edges and rail_of(keyed[1]) == name:
+                edges[name].append(keyed)
+        return {name: graph_of(nodes[name], edges[name]) for name in RAILS}
 
     @cached_property
     def _layouts(self) -> Mapping[str, Layout]:

@@ -13,7 +13,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat, rail_of
 from engine.graph.flows import UNLIMITED
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.poles import Edge, Node, edges_of, joints_of, keyed_edges_of
 from engine.model.network import AC_LINES
 from engine.model.quantity import Quantity, as_quantity, high, low
 
@@ -171,7 +171,7 @@ def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Ma
     for component in nx.connected_components(graph):
         tree = _TreeSums(graph, next(iter(component)), at)
         sums.update(dict.fromkeys(component, tree))
-    for a, b, key, edge in graph.edges(keys=True, data="edge"):
+    for a, b, key, edge in keyed_edges_of(graph):
         if edge.run is not None:
             if a[:2] != (edge.run.a.part, edge.run.a.port):
                 a, b = b, a
@@ -204,8 +204,9 @@ class _TreeSums:
     def _span(self, graph: nx.MultiGraph, root: Node) -> list[Node]:
         """Every node from the root outwards."""
         order, seen = [root], {root}
+        joints = joints_of(graph)
         for node in order:
-            for _, other, key in graph.edges(node, keys=True):
+            for other, key in joints[node]:
                 if other not in seen:
                     seen.add(other)
                     self._parent[other] = (node, key)
@@ -217,8 +218,9 @@ class _TreeSums:
         depth = {order[0]: 0}
         for node in order[1:]:
             depth[node] = depth[self._parent[node][0]] + 1
-        for a, b, key in graph.edges(order, keys=True):
-            if self._parent.get(a) != (b, key) and self._parent.get(b) != (a, key):
+        within = set(order)
+        for a, b, key, _ in keyed_edges_of(graph):
+            if a in within and self._parent.get(a) != (b, key) and self._parent.get(b) != (a, key):
                 self._mark_way(a, b, depth)
 
     def _mark_way(self, a: Node, b: Node, depth: Mapping[Node, int]) -> None:
@@ -248,7 +250,7 @@ class _TreeSums:
         seen, queue = {start}, [start]
         while queue:
             node = queue.pop()
-            for _, other, key in self._graph.edges(node, keys=True):
+            for other, key in joints_of(self._graph)[node]:
                 if other not in seen and self.is_in_ring(node, other, key):
                     seen.add(other)
                     queue.append(other)
@@ -269,7 +271,7 @@ class _TreeSums:
     def _entry(self, node: Node, ring: frozenset[Node]) -> Side:
         """What is at a node of a ring and beyond the edges that lead away from the ring there."""
         side = _side_of(self._at.get(node, ()))
-        for _, other, key in self._graph.edges(node, keys=True):
+        for other, key in joints_of(self._graph)[node]:
             if other not in ring:
                 side = side.plus(self.sides(node, other, key)[1])
         return side

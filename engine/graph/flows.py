@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, joints_of, keyed_edges_of
 
 UNLIMITED = math.inf
 _BIG = 1e12
@@ -38,7 +38,7 @@ class Layout:
     def __init__(self, graph: nx.MultiGraph) -> None:
         self.graph = graph
         self.edges: dict[tuple[Node, str], Edge] = {}
-        for a, b, key, edge in graph.edges(keys=True, data="edge"):
+        for a, b, key, edge in keyed_edges_of(graph):
             self.edges[a, key] = self.edges[b, key] = edge
         self.bridges = bridge_keys(graph)
         self.ring_of, self.rings = _rings(graph, self.bridges)
@@ -47,7 +47,7 @@ class Layout:
 
     def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
         doors: dict[int, list[tuple[Node, Node, str]]] = {}
-        for a, b, key in self.graph.edges(keys=True):
+        for a, b, key, _ in keyed_edges_of(self.graph):
             if key in self.bridges:
                 doors.setdefault(self.ring_of[a], []).append((a, b, key))
                 doors.setdefault(self.ring_of[b], []).append((b, a, key))
@@ -104,7 +104,7 @@ class Feeds:
 
     def edges(self) -> Iterable[tuple[Node, Node, str, Edge]]:
         """Every edge of the graph as (node, node, key, edge)."""
-        return self._graph.edges(keys=True, data="edge")  # type: ignore[no-any-return]
+        return keyed_edges_of(self._graph)
 
     def _sweep(self) -> None:
         """Fill the flow over each bridge in both directions: leaves inwards, then outwards from the roots."""
@@ -198,10 +198,7 @@ def bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
 
     Depth first, each node with the earliest node that can be reached from below it without the edge that led there.
     """
-    near: dict[Node, list[tuple[Node, str]]] = {node: [] for node in graph}
-    for a, b, key in graph.edges(keys=True):
-        near[a].append((b, key))
-        near[b].append((a, key))
+    near = joints_of(graph)
     found: set[str] = set()
     earliest: dict[Node, int] = {}
     for root in near:
@@ -239,7 +236,7 @@ def _bridges_from(
 def _rings(graph: nx.MultiGraph, bridges: frozenset[str]) -> tuple[dict[Node, int], list[frozenset[Node]]]:
     """The parts of the graph that hang together without its bridges; most are single nodes."""
     near: dict[Node, list[Node]] = {node: [] for node in graph}
-    for a, b, key in graph.edges(keys=True):
+    for a, b, key, _ in keyed_edges_of(graph):
         if key not in bridges:
             near[a].append(b)
             near[b].append(a)

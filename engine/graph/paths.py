@@ -6,12 +6,12 @@ Shortest ways along conductors; a one-line diagram has few others. Knows no rule
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, edges_of
 
 
 class Step(msgspec.Struct, frozen=True):
@@ -22,7 +22,7 @@ class Step(msgspec.Struct, frozen=True):
     edge: Edge
 
 
-Web = Mapping[Node, tuple[tuple[Node, Edge], ...]]
+Web = Mapping[Node, Sequence[tuple[Node, Edge]]]
 """The edges at each node as (other node, edge): what a walk needs, and nothing that slows it."""
 
 
@@ -34,10 +34,13 @@ def web_of(graph: nx.MultiGraph) -> Web:
     kept = graph.graph.get("web")
     if kept is not None and kept[0] is graph:
         return kept[1]  # type: ignore[no-any-return]
-    web = {node: tuple((other, edge) for _, other, edge in graph.edges(node, data="edge")) for node in graph}
-    if isinstance(graph, nx.MultiGraph) and not nx.is_frozen(graph):
-        graph.graph["web"] = (graph, web)
-    return web
+    near: dict[Node, list[tuple[Node, Edge]]] = {node: [] for node in graph}
+    for a, b, edge in edges_of(graph):
+        near[a].append((b, edge))
+        if a != b:
+            near[b].append((a, edge))
+    graph.graph["web"] = (graph, near)
+    return near
 
 
 def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> tuple[Step, ...] | None:

@@ -7,7 +7,7 @@ over which no conductor runs.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 import networkx as nx
@@ -52,76 +52,110 @@ class Edge(msgspec.Struct, frozen=True):
         return self.kind not in ENERGY and self.kind != "residual"
 
 
+Keyed = tuple[Node, Node, str, Edge]
+"""An edge with its two nodes and its key, by which it is told from a parallel one."""
+
+
 def pole_graph(network: Network, library: Library, switches: Switches | None = None) -> nx.MultiGraph:
     """The graph of the boat with its switches set; None: every contact closed that can close.
 
     Parts of unknown kind have no links; their ports exist where runs land on them.
     """
-    graph: nx.MultiGraph = nx.MultiGraph()
     kinds = {part.id: library.get(part.kind) for part in network.parts}
-    for part in network.parts:
-        _add_part(graph, part, kinds[part.id], switches)
-    for run in network.runs:
-        _add_run(graph, run)
+    nodes = [node for part in network.parts for node in _nodes_of(part, kinds[part.id])]
+    edges = [edge for part in network.parts for edge in _inside(part, kinds[part.id], switches)]
+    edges += [edge for run in network.runs for edge in _cores(run)]
     landed: dict[str, set[str]] = {}
     for run in network.runs:
         for end in (run.a, run.b):
             landed.setdefault(end.part, set()).update(run.poles)
     for part in network.parts:
-        _pass_through(graph, part, kinds[part.id], landed.get(part.id, set()))
+        edges += _passing(part, kinds[part.id], landed.get(part.id, set()))
+    return graph_of(nodes, edges)
+
+
+def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
+    """A graph that is not changed any more, with its edges listed beside it for the many walks that go over it."""
+    graph: nx.MultiGraph = nx.MultiGraph()
+    graph.add_nodes_from(nodes)
+    listed = tuple(edges)
+    for a, b, key, edge in listed:
+        graph.add_edge(a, b, key, edge=edge)
+    graph.graph["keyed"] = (graph, listed)
     return graph
 
 
 def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
     """The same nodes with the conducting edges only."""
-    inner = nx.MultiGraph()
-    inner.add_nodes_from(graph)
-    inner.add_edges_from(
-        (a, b, key, data) for a, b, key, data in graph.edges(keys=True, data=True) if data["edge"].conducts
-    )
-    return inner
+    return graph_of(graph, (keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts))
 
 
-def switched_edges(
-    graph: nx.MultiGraph, library: Library, switches: Switches
-) -> tuple[tuple[Node, Node, str, Edge], ...]:
+def switched_edges(graph: nx.MultiGraph, library: Library, switches: Switches) -> tuple[Keyed, ...]:
     """The conducting edges that remain of the full graph (every contact closed) with the switches set as given."""
     return tuple(
-        (a, b, key, edge)
-        for a, b, key, edge in graph.edges(keys=True, data="edge")
-        if edge.conducts and (edge.link is None or _is_closed(edge.part, library[edge.part.kind], edge.link, switches))
+        keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts and _stays_closed(keyed[3], library, switches)
     )
 
 
-def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
-    """Every edge with its two nodes, of a graph that is no longer changed; listed once and kept with it.
+def _stays_closed(edge: Edge, library: Library, switches: Switches) -> bool:
+    if edge.part is None or edge.link is None:
+        return True
+    return _is_closed(edge.part, library[edge.part.kind], edge.link, switches)
+
+
+def keyed_edges_of(graph: nx.MultiGraph) -> tuple[Keyed, ...]:
+    """Every edge with its two nodes and its key, of a graph that is no longer changed; listed once and kept with it.
 
     A subgraph view shares its parent's attributes, so the list is kept under the graph it was made from.
     """
-    kept = graph.graph.get("edges")
+    kept = graph.graph.get("keyed")
     if kept is None or kept[0] is not graph:
-        kept = graph.graph["edges"] = (graph, tuple(graph.edges(data="edge")))
+        kept = graph.graph["keyed"] = (graph, tuple(graph.edges(keys=True, data="edge")))
     return kept[1]  # type: ignore[no-any-return]
 
 
-def _add_part(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None, switches: Switches | None) -> None:
+def joints_of(graph: nx.MultiGraph) -> Mapping[Node, list[tuple[Node, str]]]:
+    """At each node the (other node, key) of its edges, of a graph that is no longer changed; kept with it."""
+    kept = graph.graph.get("joints")
+    if kept is None or kept[0] is not graph:
+        near: dict[Node, list[tuple[Node, str]]] = {node: [] for node in graph}
+        for a, b, key, _ in keyed_edges_of(graph):
+            near[a].append((b, key))
+            near[b].append((a, key))
+        kept = graph.graph["joints"] = (graph, near)
+    return kept[1]  # type: ignore[no-any-return]
+
+
+def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
+    """Every edge with its two nodes, of a graph that is no longer changed; listed once and kept with it."""
+    kept = graph.graph.get("edges")
+    if kept is None or kept[0] is not graph:
+        kept = graph.graph["edges"] = (graph, tuple((a, b, edge) for a, b, _, edge in keyed_edges_of(graph)))
+    return kept[1]  # type: ignore[no-any-return]
+
+
+def _nodes_of(part: Part, kind: DeviceKind | None) -> Iterator[Node]:
+    for port in ports_of(part, kind) if kind else ():
+        yield from ((part.id, port.name, pole) for pole in port.poles)
+
+
+def _inside(part: Part, kind: DeviceKind | None, switches: Switches | None) -> Iterator[Keyed]:
+    """The part's own links that are closed."""
     if kind is None:
         return
-    for port in ports_of(part, kind):
-        graph.add_nodes_from((part.id, port.name, pole) for pole in port.poles)
     for index, link in enumerate(links_of(part, kind)):
         if _is_closed(part, kind, link, switches):
             a, b = (part.id, *link.a), (part.id, *link.b)
-            graph.add_edge(a, b, key=f"{part.id}#{index}", edge=Edge(link.kind, None, link.a[1], part, link))
+            yield a, b, f"{part.id}#{index}", Edge(link.kind, None, link.a[1], part, link)
 
 
-def _add_run(graph: nx.MultiGraph, run: Run) -> None:
+def _cores(run: Run) -> Iterator[Keyed]:
     for pole in run.poles:
         a, b = (run.a.part, run.a.port, pole), (run.b.part, run.b.port, pole)
-        graph.add_edge(a, b, key=f"{run.id}:{pole}", edge=Edge("core", run, pole))
+        yield a, b, f"{run.id}:{pole}", Edge("core", run, pole)
 
 
-def _pass_through(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None, landed: set[str]) -> None:
+def _passing(part: Part, kind: DeviceKind | None, landed: set[str]) -> Iterator[Keyed]:
     """Poles of a run that an in-line device does not take go straight through between its in-line ports."""
     if kind is None or len(kind.inline) < 2:
         return
@@ -130,10 +164,8 @@ def _pass_through(graph: nx.MultiGraph, part: Part, kind: DeviceKind | None, lan
     for pole in sorted(landed - taken):
         for other in others:
             link = Link("through", (first, pole), (other, pole))
-            key = f"{part.id}#pass-{other}-{pole}"
-            graph.add_edge(
-                (part.id, first, pole), (part.id, other, pole), key=key, edge=Edge("through", None, pole, part, link)
-            )
+            a, b = (part.id, first, pole), (part.id, other, pole)
+            yield a, b, f"{part.id}#pass-{other}-{pole}", Edge("through", None, pole, part, link)
 
 
 def _is_closed(part: Part, kind: DeviceKind, link: Link, switches: Switches | None) -> bool:

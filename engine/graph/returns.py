@@ -31,11 +31,11 @@ class Groups:
     def __init__(self, graph: nx.MultiGraph, capacity: Callable[[Edge], float]) -> None:
         plain = nx.Graph()
         plain.add_nodes_from(graph)
-        plain.add_edges_from((a, b) for a, b, edge in graph.edges(data="edge") if capacity(edge) == UNLIMITED)
+        plain.add_edges_from((a, b) for a, b, edge in edges_of(graph) if capacity(edge) == UNLIMITED)
         joined = nx.connected_components(plain)
         self._of: Mapping[Node, int] = {node: number for number, nodes in enumerate(joined) for node in nodes}
         self._near: dict[int, dict[int, float]] = {}
-        for a, b, edge in graph.edges(data="edge"):
+        for a, b, edge in edges_of(graph):
             self._link(self._of[a], self._of[b], capacity(edge))
 
     def _link(self, a: int, b: int, capacity_a: float) -> None:

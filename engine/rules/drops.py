@@ -32,25 +32,42 @@ class Drop(msgspec.Struct, frozen=True):
         """The sum of its stretches with the numbers put in."""
         return _formula(list(self.texts), self.percent.least, self.system_v)
 
+    def plus(self, other: Drop) -> Drop:
+        """Both stretches together."""
+        lacks = tuple(dict.fromkeys((*self.percent.lacks, *other.percent.lacks)))
+        least, most = self.percent.least + other.percent.least, self.percent.most + other.percent.most
+        return Drop(
+            Bound(least, most, lacks), (*self.texts, *other.texts), self.system_v, self.sources or other.sources
+        )
 
-def drop_along(boat: Boat, way: Way, book: Rulebook, more: tuple[Way, ...] = ()) -> Drop:
-    """Drop out and back along a way with its circuit's current; `more` are ways before it, with the same current."""
-    current = circuit_current(boat, way)
-    voltage = system_voltage(way.battery)
-    branch = _cores_of(way)
-    rest = [core for each in more for core in _cores_of(each)]
+
+def drop_along(boat: Boat, way: Way, book: Rulebook) -> Drop:
+    """Drop out and back along a way. In a branch each core carries what lies beyond it, else the circuit's own current."""
+    return _drop_over(boat, way, _cores_of(way), way.kind == "branch", book)
+
+
+def drop_before(boat: Boat, way: Way, before: Iterable[Way], book: Rulebook) -> Drop:
+    """Drop along the ways before a circuit's own, with the circuit's current alone."""
+    return _drop_over(boat, way, [core for each in before for core in _cores_of(each)], False, book)
+
+
+def _drop_over(boat: Boat, way: Way, along: list[tuple[Run, str]], own: bool, book: Rulebook) -> Drop:
+    current, voltage = circuit_current(boat, way), system_voltage(way.battery)
     least = most = 0.0
     texts: list[str] = []
     lacks = [*current.lacks, *voltage.lacks]
     sources: tuple[Source, ...] = ()
-    for run, pole, own in _sorted(branch, rest, way):
+    for run, pole in along:
         amps = _amps(boat, run, pole, current, own)
         length = one_way_m(run)
         small, large, unknown = size_bounds(run, pole, book)
         lacks += [*length.lacks, *unknown, *amps.lacks]
         worst_m = min(length.most, UNKNOWN_LENGTH_M)
-        most += _percent(small, amps.most, worst_m, voltage.least, book)
         best = _drop(large, amps.least, length.least, voltage.most, book)
+        certain = (
+            small is large and amps.least == amps.most and length.least == worst_m and voltage.least == voltage.most
+        )
+        most += best.drop_percent if certain else _percent(small, amps.most, worst_m, voltage.least, book)
         least += best.drop_percent
         texts.append(best.formula)
         sources = sources or best.sources
@@ -59,12 +76,6 @@ def drop_along(boat: Boat, way: Way, book: Rulebook, more: tuple[Way, ...] = ())
 
 def _cores_of(way: Way) -> list[tuple[Run, str]]:
     return [*cores(way.out), *cores(way.back or ())]
-
-
-def _sorted(own: Iterable[tuple[Run, str]], rest: Iterable[tuple[Run, str]], way: Way) -> list[tuple[Run, str, bool]]:
-    """Every core with whether it belongs to the circuit alone, so that its own demand counts."""
-    branch = way.kind == "branch"
-    return [*((run, pole, branch) for run, pole in own), *((run, pole, False) for run, pole in rest)]
 
 
 def _amps(boat: Boat, run: Run, pole: str, current: Bound, own: bool) -> Bound:

@@ -14,7 +14,7 @@ import networkx as nx
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.poles import Edge, Node, edges_of, graph_of, keyed_edges_of
 from engine.graph.positions import Needs, Positions, needs_of
 from engine.library.device import DeviceKind
 from engine.model.network import AC_LINES, AC_POLES, Part, Run
@@ -87,10 +87,10 @@ class AcSystem:
     @cached_property
     def wires(self) -> nx.MultiGraph:
         """Every conductor of the AC system and its earths, with joints where a conductor lands on a strange bus."""
-        joined = nx.MultiGraph(self.boat.wires)
-        for a, b, run in _strange_landings(self.boat):
-            joined.add_edge(a, b, key=f"{run.id}:landing-{a[0]}", edge=Edge("bond", run, a[2]))
-        return joined
+        landings = [
+            (a, b, f"{run.id}:landing-{a[0]}", Edge("bond", run, a[2])) for a, b, run in _strange_landings(self.boat)
+        ]
+        return graph_of(self.boat.wires, [*keyed_edges_of(self.boat.wires), *landings])
 
     @cached_property
     def lines(self) -> nx.MultiGraph:
@@ -113,14 +113,12 @@ class AcSystem:
         return self._of(EARTH_POLES, EARTH_WAYS)
 
     def _of(self, poles: frozenset[str], kinds: frozenset[str] = frozenset()) -> nx.MultiGraph:
-        graph = nx.MultiGraph()
-        graph.add_nodes_from(node for node in self.wires if node[2] in poles)
-        graph.add_edges_from(
-            (a, b, key, {"edge": edge})
-            for a, b, key, edge in self.wires.edges(keys=True, data="edge")
+        edges = [
+            (a, b, key, edge)
+            for a, b, key, edge in keyed_edges_of(self.wires)
             if a[2] in poles and b[2] in poles and (not kinds or edge.kind in kinds)
-        )
-        return graph
+        ]
+        return graph_of([node for node in self.wires if node[2] in poles], edges)
 
     @cached_property
     def stateful(self) -> frozenset[str]:
@@ -168,7 +166,7 @@ class AcSystem:
     def bonds(self) -> tuple[Bond, ...]:
         """Every joint of a neutral with an earth."""
         found = []
-        for a, b, edge in self.wires.edges(data="edge"):
+        for a, b, edge in edges_of(self.wires):
             if edge.kind == "bond" and "N" in (a[2], b[2]) and a[2] != b[2]:
                 neutral, earth = (a, b) if a[2] == "N" else (b, a)
                 if earth[2] in EARTH_POLES:

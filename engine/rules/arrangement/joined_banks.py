@@ -9,7 +9,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.paths import Step, way_to
-from engine.graph.poles import Node, switched_edges
+from engine.graph.poles import Node, graph_of, switched_edges
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -66,8 +66,7 @@ def _is_at(battery: Part) -> Callable[[Node], bool]:
 
 def _positives(boat: Boat) -> nx.MultiGraph:
     """The positive wiring alone, every switch as it is drawn."""
-    inner = nx.MultiGraph()
-    for a, b, key, edge in switched_edges(boat.graph, boat.library, {}):
-        if a[2] == "+" and b[2] == "+":
-            inner.add_edge(a, b, key, edge=edge)
-    return inner
+    positive = [
+        keyed for keyed in switched_edges(boat.graph, boat.library, {}) if keyed[0][2] == "+" and keyed[1][2] == "+"
+    ]
+    return graph_of((), positive)

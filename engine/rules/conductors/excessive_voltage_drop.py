@@ -8,7 +8,7 @@ from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, rulebook
-from engine.rules.drops import Drop, drop_along
+from engine.rules.drops import Drop, drop_along, drop_before
 from engine.rules.ways import Way, cores, ways
 
 CRITICAL_PERCENT, ORDINARY_PERCENT = 3.0, 10.0
@@ -77,7 +77,7 @@ def excessive_voltage_drop(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _judge(boat: Boat, way: Way, book: Rulebook, feeders: Mapping[str, Way]) -> Iterator[Outcome]:
     drop = drop_along(boat, way, book)
     before = tuple(_feeders_before(way, feeders))
-    total = drop_along(boat, way, book, before) if before else drop
+    total = drop.plus(drop_before(boat, way, before, book)) if before else drop
     limit, lacks = limit_of(way)
     yield _outcome(boat, CODES[way.kind], way, drop, total, limit, lacks)
     if before and drop.percent.most <= limit < total.percent.least and not lacks:
