@@ -29,8 +29,8 @@ class Analysis(msgspec.Struct, frozen=True):
 
 def analyse(network: Network, library: Library, books: tuple[Book, ...] | None = None) -> Analysis:
     """Check the boat under its own rulebooks, or under those given."""
-    boat = Boat(network, library)
     with _collector_at_rest():
+        boat = Boat(network, library)
         return Analysis(boat, run_rules(boat, books))
 
 
@@ -43,5 +43,7 @@ def _collector_at_rest() -> Iterator[None]:
     try:
         yield
     finally:
+        gc.freeze()  # the two together only pass what is new on to the old, without looking through it
+        gc.unfreeze()
         if was_on:
             gc.enable()

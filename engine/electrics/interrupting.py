@@ -6,6 +6,7 @@ deliver is worked out elsewhere.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal
 
 import msgspec
@@ -46,6 +47,7 @@ def bank_total(each_a: float, parallel: int) -> tuple[float, Source]:
     return each_a * parallel, _SUM
 
 
+@lru_cache(maxsize=1024)
 def dc_need(
     total_cca_a: float | None,
     nominal_v: float,
@@ -107,6 +109,7 @@ def ac_services() -> tuple[str, ...]:
     return tuple(row["system"].removeprefix("AC ") for row in rows if row["system"].startswith("AC "))
 
 
+@lru_cache(maxsize=256)
 def ac_need(service: str, position: Position) -> InterruptingNeed:
     """Interrupting capacity of an AC device by shore service, see ac_services(). Raises "ac-service-unknown"."""
     for row in table_rows("interrupting_capacity"):

@@ -28,7 +28,9 @@ Amounts = Mapping[int, float]
 class Groups:
     """The positive wiring with everything joined that no fuse or breaker parts: groups and the devices between them."""
 
-    def __init__(self, graph: nx.MultiGraph, capacity: Callable[[Edge], float]) -> None:
+    def __init__(
+        self, graph: nx.MultiGraph, capacity: Callable[[Edge], float], sources: Iterable[Node] | None = None
+    ) -> None:
         plain = nx.Graph()
         plain.add_nodes_from(graph)
         plain.add_edges_from((a, b) for a, b, edge in edges_of(graph) if capacity(edge) == UNLIMITED)
@@ -37,6 +39,26 @@ class Groups:
         self._near: dict[int, dict[int, float]] = {}
         for a, b, edge in edges_of(graph):
             self._link(self._of[a], self._of[b], capacity(edge))
+        kept = {self._of[node] for node in sources or () if node in self._of}
+        self._hanging = self._take_off(kept) if sources is not None else []
+
+    def _take_off(self, kept: set[int]) -> list[tuple[int, int, float]]:
+        """Take off, outermost first, every group that hangs on one device and holds no source: (group, neighbour, A).
+
+        All the branch circuits of a boat go, once for every question that is asked.
+        """
+        hanging: list[tuple[int, int, float]] = []
+        queue = deque(group for group, ways in self._near.items() if len(ways) == 1 and group not in kept)
+        while queue:
+            group = queue.popleft()
+            if len(self._near[group]) != 1:
+                continue
+            ((other, capacity_a),) = self._near.pop(group).items()
+            hanging.append((group, other, capacity_a))
+            del self._near[other][group]
+            if len(self._near[other]) == 1 and other not in kept:
+                queue.append(other)
+        return hanging
 
     def _link(self, a: int, b: int, capacity_a: float) -> None:
         if a != b and capacity_a < UNLIMITED:
@@ -50,6 +72,9 @@ class Groups:
         absorb = {self._of[node]: UNLIMITED for node in sinks if node in self._of}
         if start & absorb.keys():
             return UNLIMITED
+        for group, other, capacity_a in self._hanging:
+            if group in absorb and group not in start:
+                absorb[other] = absorb.get(other, 0.0) + min(capacity_a, absorb.pop(group))
         near = {group: dict(ways) for group, ways in self._near.items()}
         self._peel(near, start, absorb)
         if len(start) == 1 and not near.get(next(iter(start))):
@@ -153,13 +178,12 @@ class _Ends:
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
         positive = boat.currents.rails["+"]
-        self._most = Groups(
-            positive, lambda edge: high(rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
-        )
-        self._least = Groups(positive, lambda edge: low(rating_of(edge), 0.0) if edge.kind in DEVICES else UNLIMITED)
         self._batteries = {
             source.back: source.live for source in boat.sources if source.kind == "battery" and source.back
         }
+        sources = self._batteries.values()
+        self._most = Groups(positive, _most_of, sources)
+        self._least = Groups(positive, _least_of, sources)
         self._loads = dict(_loads(boat))
         self.nodes = frozenset({*self._batteries, *self._loads})
         self._unknown = tuple(
@@ -192,6 +216,14 @@ class _Ends:
         if not sources or not sinks:
             return 0.0
         return groups.flow(sources, sinks)
+
+
+def _most_of(edge: Edge) -> float:
+    return high(rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
+
+
+def _least_of(edge: Edge) -> float:
+    return low(rating_of(edge), 0.0) if edge.kind in DEVICES else UNLIMITED
 
 
 def _loads(boat: Boat) -> Iterator[tuple[Node, Node]]:

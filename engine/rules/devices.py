@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 import msgspec
-import networkx as nx
 
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
-from engine.graph.paths import web_of
+from engine.graph.paths import reach, web_of
 from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low
@@ -94,10 +93,12 @@ def first_devices(boat: Boat) -> frozenset[str]:
 
 def voltages(boat: Boat) -> Mapping[Node, Bound]:
     """Nominal voltage of the system that each live node belongs to, V; nodes that nothing feeds are left out."""
-    live = boat.wires.subgraph([node for node in boat.wires if node[2] in LIVE_POLES])
     at = {source.live: source.part for source in boat.sources if source.kind != "generator" or source.is_ac}
     found: dict[Node, Bound] = {}
-    for component in nx.connected_components(live):
+    for start in at:
+        if start in found:
+            continue
+        component = [node for node in reach(boat.wires, [start], _leaves_the_rail) if node[2] in LIVE_POLES]
         parts = [at[node] for node in component if node in at]
         known = [_nominal(boat, part.id) for part in parts]
         if known:
@@ -105,6 +106,11 @@ def voltages(boat: Boat) -> Mapping[Node, Bound]:
             highest = max(batteries or known, key=lambda bound: bound.most)
             found.update(dict.fromkeys(component, highest))
     return found
+
+
+def _leaves_the_rail(edge: Edge) -> bool:
+    """Only bonds lead from one kind of pole to another."""
+    return edge.kind == "bond"
 
 
 def _nominal(boat: Boat, part_id: str) -> Bound:
