@@ -94,9 +94,9 @@ class Boat:
         return f"{part.designation} {part.label}".strip() or part.id
 
     def name_run(self, run: Run) -> str:
-        """How a sentence calls the run: its number, or from where to where."""
+        """How a sentence calls the run: wire and number, or from where to where."""
         if run.number:
-            return run.number
+            return f"wire {run.number}"
         ends = [self.parts[end.part].designation if end.part in self.parts else "?" for end in (run.a, run.b)]
         return "–".join(ends)
 

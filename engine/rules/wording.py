@@ -57,7 +57,7 @@ def key_text(key: str, boat: Boat) -> str:
     """What a person calls the thing with this key."""
     sort, _, rest = key.partition(":")
     if sort == "run":
-        return boat.name_run(boat.runs[rest]) if rest in boat.runs else rest
+        return (boat.runs[rest].number or boat.name_run(boat.runs[rest])) if rest in boat.runs else rest
     if sort == "box":
         return boat.enclosures[rest].name if rest in boat.enclosures else rest
     part_id, _, position = rest.partition("/")
@@ -89,7 +89,8 @@ def field_text(field: str) -> str:
 
 
 def _filled(template: str, values: Mapping[str, Shown]) -> str:
-    return tr(template).format(**{name: _shown(value) for name, value in values.items()})
+    filled = tr(template).format(**{name: _shown(value) for name, value in values.items()})
+    return filled[:1].upper() + filled[1:]
 
 
 def _shown(value: Shown) -> str:

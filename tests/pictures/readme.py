@@ -1,0 +1,74 @@
+"""The pictures of the README, made again: `python -m tests.pictures.readme`. Not collected as a test."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import tempfile
+import time
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtWidgets import QApplication
+
+from app.main import furnish, open_window
+from app.workbench import Workbench
+
+ROOT = Path(__file__).parents[2]
+FOLDER = ROOT / "sample_boats" / "pictures"
+
+
+def spin(seconds: float) -> None:
+    """Let the window work."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        QApplication.processEvents()
+        time.sleep(0.01)
+
+
+def opened(boat: str, folder: Path) -> Workbench:
+    """The window with a sample boat."""
+    window = open_window(folder / "settings.ini")
+    window.resize(1600, 1000)
+    bench = furnish(window, str(ROOT / "sample_boats" / boat), folder / "recovery")
+    spin(2.5)
+    return bench
+
+
+def shoot(bench: Workbench, name: str) -> None:
+    """Write what the window shows."""
+    spin(0.6)
+    bench.window.grab().save(str(FOLDER / name))
+
+
+def pages(folder: Path) -> None:
+    """Pages of the papers as pictures."""
+    from engine.cli import main
+
+    main(["export", str(ROOT / "sample_boats" / "quill_34.boat"), "--out", str(folder), "--paper", "A4"])
+    for paper, page, name in (("panel-schedule", 1, "panel_schedule"), ("owners-drawing", 6, "owners_index")):
+        source = folder / f"quill_34-{paper}.pdf"
+        target = FOLDER / name
+        page_only = ["-f", str(page), "-l", str(page), "-singlefile"]
+        subprocess.run(["pdftoppm", "-r", "75", "-png", *page_only, str(source), str(target)], check=True)
+
+
+def main() -> None:
+    """Make every picture."""
+    FOLDER.mkdir(exist_ok=True)
+    application = QApplication([])
+    with tempfile.TemporaryDirectory() as folder:
+        bench = opened("quill_34.boat", Path(folder) / "a")
+        shoot(bench, "quill_34.png")
+        bench.window.close()
+        bench = opened("marguerite_as_built.boat", Path(folder) / "b")
+        bench.panes.findings.step(1)
+        shoot(bench, "marguerite_finding.png")
+        bench.window.close()
+        pages(Path(folder))
+    application.quit()
+
+
+if __name__ == "__main__":
+    main()
