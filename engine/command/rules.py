@@ -1,10 +1,11 @@
-"""loomwright rules: the list of rules, one line each, or the reason and sources of one."""
+"""loomwright rules: the list of rules, one line each, the reason and sources of one, or what becomes of each requirement."""
 
 from __future__ import annotations
 
 import argparse
 import difflib
 import sys
+from collections.abc import Iterator
 
 from engine.messages import tr
 from engine.rules.api import BOOK_TITLES, Rule
@@ -13,8 +14,8 @@ from engine.rules.wording import basis_text
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """rules | rules explain ID"""
-    parser.add_argument("action", nargs="?", choices=["list", "explain"], default="list")
+    """rules | rules explain ID | rules coverage"""
+    parser.add_argument("action", nargs="?", choices=["list", "explain", "coverage"], default="list")
     parser.add_argument("id", nargs="?", help="id of the rule to explain")
 
 
@@ -23,7 +24,20 @@ def run(asked: argparse.Namespace) -> int:
     if asked.action == "list":
         print("\n".join(_line(rule) for rule in load_rules()))
         return 0
+    if asked.action == "coverage":
+        print("\n".join(_coverage()))
+        return 0
     return _explain(asked.id or "")
+
+
+def _coverage() -> Iterator[str]:
+    """Counts, and one line for each requirement that was collected."""
+    from engine.rules.coverage import WORDS, count_text, rows
+
+    yield count_text()
+    for row in rows():
+        by = ", ".join(row.by) or row.reason
+        yield f"{row.id:<16} {WORDS[row.ends_as]:<13} {by}\n{'':<30} {row.requirement}"
 
 
 def _line(rule: Rule) -> str:

@@ -46,7 +46,7 @@ def encode_boat(document: Document) -> bytes:
     file = from_document(document)
     lines = [f'{{"loomwright": {file.loomwright}', f' "next_id": {file.next_id}']
     lines.append(f' "particulars": {_json(bare(file.particulars))}')
-    lines += [f' "{name}": {_array(getattr(file, name))}' for name in ARRAYS]
+    lines += [f' "{name}": {_array(getattr(file, name))}' for name in ARRAYS if name != "answers" or file.answers]
     return (",\n".join(lines) + "}\n").encode("utf-8")
 
 

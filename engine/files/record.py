@@ -10,6 +10,7 @@ import msgspec
 
 from engine.model.document import FORMAT_VERSION, Document
 from engine.model.network import (
+    Answer,
     Compartment,
     Condition,
     Enclosure,
@@ -37,6 +38,7 @@ class BoatFile(Record, frozen=True, kw_only=True):
     enclosures: tuple[Enclosure, ...] = ()
     options: tuple[Option, ...] = ()
     conditions: tuple[Condition, ...] = ()
+    answers: tuple[Answer, ...] = ()
     sheets: tuple[Sheet, ...]
 
 
@@ -47,6 +49,7 @@ NETWORK_ARRAYS: dict[str, type[Record]] = {
     "enclosures": Enclosure,
     "options": Option,
     "conditions": Condition,
+    "answers": Answer,
 }
 """The arrays of the network in the order of the file, and what each holds."""
 

@@ -25,6 +25,8 @@ SENTENCES: Mapping[str, str] = {
     "no-such-compartment": "the space {found} is not there",
     "no-such-enclosure": "the box {found} is not there",
     "no-such-option": "the option {found} is not there",
+    "answer-twice": "it is answered twice",
+    "answer-of-nothing": "it is about {found}, which is not there",
     "condition-of-no-part": "it speaks of the part {found}, which is not there",
 }
 
@@ -38,7 +40,7 @@ def tell(problem: Problem, file: BoatFile) -> str:
 def _named(identity: str, file: BoatFile) -> str:
     for array in ARRAYS:
         for index, record in enumerate(getattr(file, array)):
-            if record.id == identity:
+            if getattr(record, "id", None) == identity:
                 fields = {name: getattr(record, name) for name in record.__struct_fields__}
                 return f"{array}[{index}] ({place_of_record(fields).strip('“”')})"
     return identity

@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 import msgspec
 
 from engine.model.document import Document
-from engine.model.network import POLES, Part, Run
+from engine.model.network import POLES, Network, Part, Run
 from engine.model.sheets import Sheet
 
 PortNames = Callable[[Part], Collection[str]]
@@ -32,6 +32,7 @@ def problems(document: Document, ports: PortNames | None = None) -> tuple[Proble
         *_positions(document),
         *(problem for sheet in document.sheets for problem in _sheet(document, sheet)),
         *_mentions(document),
+        *_answers(document.network),
     ]
     return tuple(found)
 
@@ -104,6 +105,23 @@ def _mentions(document: Document) -> Iterator[Problem]:
     for condition in network.conditions:
         spoken = {*condition.switches, *condition.duty} - parts
         yield from (Problem("condition-of-no-part", condition.id, part) for part in sorted(spoken))
+
+
+def _answers(network: Network) -> Iterator[Problem]:
+    """One answer to a question about a thing, and only about what is on the boat."""
+    asked = Counter(f"{each.item} {each.subject}" for each in network.answers)
+    yield from (Problem("answer-twice", about) for about, count in asked.items() if count > 1)
+    for each in network.answers:
+        if not is_aboard(network, each.subject):
+            yield Problem("answer-of-nothing", f"{each.item} {each.subject}", each.subject)
+
+
+def is_aboard(network: Network, subject: str) -> bool:
+    """Whether the part or run that the key names exists; other subjects (a class, the boat) always do."""
+    sort, _, rest = subject.partition(":")
+    if sort == "part":
+        return any(part.id == rest for part in network.parts)
+    return sort != "run" or any(run.id == rest for run in network.runs)
 
 
 def new_lost_ends(before: Document, after: Document, ports: PortNames) -> tuple[Problem, ...]:

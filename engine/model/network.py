@@ -1,4 +1,4 @@
-"""What the boat is: parts, runs, compartments, enclosures, options, conditions, evidence. Nothing of how it is drawn.
+"""What the boat is: parts, runs, compartments, enclosures, options, conditions, evidence, answers. Nothing of how it is drawn.
 
 Every record is frozen; an edit makes new ones (see edits). Mappings are never changed in place. Nothing derived is
 stored. Lengths are in metres, currents in amperes, temperatures in degrees Celsius; the unit is in the name.
@@ -195,6 +195,20 @@ class Condition(Record, frozen=True, kw_only=True):
     duty: Mapping[str, float] = {}
 
 
+class Answer(Record, frozen=True, kw_only=True):
+    """What an inspection found: the answer to one question of the inspection list about one thing."""
+
+    item: str
+    """Id of the question (engine/data/inspection_items.toml)."""
+    subject: str
+    """What it is about: "part:p3", "run:w2", "class:dc" (a class of runs) or "boat"."""
+    answer: bool | float
+    """Yes, no, or what was measured, in the unit of the question."""
+    by: str = ""
+    date: str = ""
+    note: str = ""
+
+
 class Network(Record, frozen=True, kw_only=True):
     """The boat itself."""
 
@@ -205,3 +219,5 @@ class Network(Record, frozen=True, kw_only=True):
     enclosures: tuple[Enclosure, ...] = ()
     options: tuple[Option, ...] = ()
     conditions: tuple[Condition, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    """What was found aboard; at most one answer to a question about a thing."""

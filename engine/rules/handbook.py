@@ -28,7 +28,11 @@ FAMILIES = {
     "ac": "Alternating current",
     "arrangement": "Arrangement",
     "conductors": "Conductors",
+    "batteries": "Batteries",
     "exposed_ac": "Exposed AC",
+    "grounding": "Grounding, bonding, lightning",
+    "inspection": "Inspection",
+    "petrol": "Petrol",
     "overcurrent": "Overcurrent protection",
     "record": "The record",
 }

@@ -8,6 +8,10 @@ from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.rules.api import BOOK_TITLES, Basis, Finding, Shown
 
+CLASS_TEXTS: Mapping[str, str] = {
+    "battery": "the battery and starter cables", "dc": "the cables of the DC circuits", "ac": "the AC cables"
+}  # fmt: skip
+
 
 def sentence(finding: Finding, boat: Boat) -> str:
     """The finding in one plain sentence."""
@@ -56,6 +60,10 @@ def status_text(status: str) -> str:
 def key_text(key: str, boat: Boat) -> str:
     """What a person calls the thing with this key."""
     sort, _, rest = key.partition(":")
+    if sort in ("boat", "class"):
+        return tr(CLASS_TEXTS.get(rest, "the boat"))
+    if sort == "space":
+        return boat.compartments[rest].name if rest in boat.compartments else rest
     if sort == "run":
         return (boat.runs[rest].number or boat.name_run(boat.runs[rest])) if rest in boat.runs else rest
     if sort == "box":

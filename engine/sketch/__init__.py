@@ -41,6 +41,9 @@ number is `~:`, a second one with the number W1 is `W1~2:`.
     evidence G1.capacity_ah measured 92 by="R. Thorne" date=2026-05-01 note="..."
     evidence W1:length_m label 2.4                    # a wire: number:field
     evidence A1.1.rating_a nameplate 10               # a way: part.key.field
+
+    answer battery-hold-down G1 yes by="R. Thorne" date=2026-05-01
+    answer sheath-exit W4: 500                        # a wire; @boat, and @class:dc for a class of runs
 """
 
 from engine.sketch.reader import read_sketch

@@ -1,10 +1,10 @@
-"""Condition and evidence lines: what is switched how, and what is known from where."""
+"""Condition, evidence and answer lines: what is switched how, what is known from where, what an inspection found."""
 
 from __future__ import annotations
 
 from typing import get_args
 
-from engine.model.network import Condition, Evidence, EvidenceKind, Part, Position, Run
+from engine.model.network import Answer, Condition, Evidence, EvidenceKind, Part, Position, Run
 from engine.model.quantity import Value
 from engine.sketch.fields import FieldReader, read_fields, text
 from engine.sketch.parts import value_reader
@@ -96,3 +96,32 @@ def _reader(subject: Part | Run, field: Token, scene: Scene) -> FieldReader:
     if field.text not in known:
         scene.faults.unknown(field, "field", known)
     return read_any
+
+
+def read_answer(tokens: tuple[Token, ...], scene: Scene) -> Answer | None:
+    """An answer of an inspection: `answer chafe @class:dc yes`, `answer battery-hold-down G1 no`, `answer sheath-exit W4: 500`."""
+    if len(tokens) < 4:
+        scene.faults.add(tokens[0], "an answer without question, subject or finding", "write: answer chafe @class:dc yes")
+        return None
+    subject = _answered(tokens[2], scene)
+    value = read_any(tokens[3], scene.faults)
+    if not isinstance(value, (bool, float)):
+        scene.faults.add(tokens[3], f"{show(tokens[3].text)} is no answer", "write yes, no or one number")
+        return None
+    fields = read_fields(sort_words(tokens[4:], scene.faults), {"by": text, "date": text, "note": text}, scene.faults)
+    return Answer(item=tokens[1].text, subject=subject, answer=value, **fields) if subject else None
+
+
+def _answered(token: Token, scene: Scene) -> str:
+    """The key of what is answered: `@boat`, `@class:dc`, a wire `W4:` or a part `G1`."""
+    if token.mask.startswith("@"):
+        return token.text[1:]
+    pair = token.cut(":", last=True)
+    if pair is None:
+        part = scene.find_part(token)
+        return f"part:{part.id}" if part else ""
+    handle = read_handle(pair[0])
+    if handle not in scene.run_of:
+        scene.faults.unknown(pair[0], "wire", [number for number, _ in scene.run_of])
+        return ""
+    return f"run:{scene.runs[scene.run_of[handle]].id}"

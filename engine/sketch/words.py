@@ -15,7 +15,7 @@ from engine.model.quantity import Quantity, Value
 from engine.sketch.tokens import Faults, Token, show
 
 UNKNOWN = "?"
-KEYWORDS = frozenset({"boat", "revision", "space", "box", "option", "condition", "evidence"})
+KEYWORDS = frozenset({"boat", "revision", "space", "box", "option", "condition", "evidence", "answer"})
 
 _NUMBER = r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?"
 _QUANTITY = rf"(?:\?|{_NUMBER}(?:\.\.{_NUMBER})?)"

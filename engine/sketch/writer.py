@@ -11,6 +11,7 @@ from engine.library.device import DeviceKind, Library
 from engine.model.defaults import default_values
 from engine.model.document import Document
 from engine.model.network import (
+    Answer,
     Compartment,
     Condition,
     Enclosure,
@@ -46,6 +47,7 @@ def write_sketch(document: Document, library: Library) -> str:
         [_run(run, part_names, run_names) for run in network.runs],
         [_condition(condition, part_names, network, library) for condition in network.conditions],
         list(_all_evidence(network, part_names, run_names)),
+        [_answer(each, part_names, run_names) for each in network.answers],
     )
     return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
 
@@ -238,3 +240,10 @@ def _evidence(subject: str, evidence: Mapping[str, tuple[Evidence, ...]]) -> Ite
             value = write_value(said.value)
             name = field if "." in field else write_name(field)
             yield _line("evidence", f"{subject}{name}", said.kind, value, *_pairs(said, _same("by", "date", "note")))
+
+
+def _answer(given: Answer, parts: Names, runs: Names) -> str:
+    sort, _, rest = given.subject.partition(":")
+    subject = {"part": parts.get(rest, ""), "run": f"{runs.get(rest, '')}:"}.get(sort, f"@{given.subject}")
+    pairs = _pairs(given, _same("by", "date", "note"))
+    return _line("answer", write_name(given.item), subject, write_value(given.answer), *pairs)

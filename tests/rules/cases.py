@@ -95,6 +95,8 @@ def answers(case: Case, rule: Rule, book: Book) -> list[Outcome]:
 def name_of(key: str, boat: Boat) -> str:
     """A subject's key as the sketch calls it."""
     sort, _, rest = key.partition(":")
+    if sort in ("boat", "class", "space"):
+        return key if sort != "space" else rest
     if sort == "run" and rest in boat.runs:
         return boat.runs[rest].number or rest
     part_id, _, position = rest.partition("/")

@@ -69,6 +69,10 @@ def test_subjects_exist_on_the_boat(rule: Rule) -> None:
 def _exists(key: str, boat: Boat) -> bool:
     sort, _, rest = key.partition(":")
     part_id, _, position = rest.partition("/")
+    if sort in ("boat", "class"):
+        return True
+    if sort == "space":
+        return rest in boat.compartments
     if sort == "run":
         return rest in boat.runs
     if sort == "box":

@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeVar
 import msgspec
 
 from engine.model.document import Document
-from engine.model.network import Part, Record, Run
+from engine.model.network import Answer, Network, Part, Record, Run
 from engine.model.sheets import Sheet
 
 R = TypeVar("R", bound=Record)
@@ -66,8 +66,18 @@ def without(records: tuple[I, ...], gone: Container[str]) -> tuple[I, ...]:
 
 
 def with_network(document: Document, **fields: Any) -> Document:
-    """The document with these fields of its network."""
-    return changed(document, network=changed(document.network, **fields))
+    """The document with these fields of its network; the answers about a part or run that is gone go with it."""
+    network = changed(document.network, **fields)
+    if network.answers and ("parts" in fields or "runs" in fields):
+        network = changed(network, answers=_about_what_is_there(network))
+    return changed(document, network=network)
+
+
+def _about_what_is_there(network: Network) -> tuple[Answer, ...]:
+    there = {f"part:{part.id}" for part in network.parts} | {f"run:{run.id}" for run in network.runs}
+    return tuple(
+        each for each in network.answers if each.subject in there or not each.subject.startswith(("part:", "run:"))
+    )
 
 
 def with_part(document: Document, part_id: str, change: Callable[[Part], Part]) -> Document:
