@@ -39,6 +39,7 @@ class Boat:
         self.runs_at: Mapping[tuple[str, str], list[Run]] = runs_at(network)
         self.compartments: Mapping[str, Compartment] = {space.id: space for space in network.compartments}
         self.enclosures: Mapping[str, Enclosure] = {box.id: box for box in network.enclosures}
+        self._ports: dict[str, tuple[Port, ...]] = {}
         self._derived: dict[Callable[[Boat], object], object] = {}
 
     def derive(self, make: Callable[[Boat], Derived]) -> Derived:
@@ -81,8 +82,10 @@ class Boat:
 
     def ports(self, part: Part) -> tuple[Port, ...]:
         """The part's actual ports."""
-        kind = self.kind(part)
-        return ports_of(part, kind) if kind else ()
+        if part.id not in self._ports:
+            kind = self.kind(part)
+            self._ports[part.id] = ports_of(part, kind) if kind else ()
+        return self._ports[part.id]
 
     def links(self, part: Part) -> tuple[Link, ...]:
         """The part's actual links."""
