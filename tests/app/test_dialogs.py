@@ -47,7 +47,7 @@ def test_making_papers_can_be_stopped(bench: Workbench, qtbot: QtBot, tmp_path: 
     for box in dialog.boxes.values():
         box.setChecked(True)
     dialog.folder.setText(str(tmp_path / "papers"))
-    dialog.work.begun.connect(lambda _number, _title: dialog.work.stop())
+    dialog.work.begun.connect(lambda _number, _title: dialog.work.stop(), Qt.ConnectionType.DirectConnection)
     with qtbot.waitSignal(dialog.work.ended, timeout=60_000):
         dialog.make.click()
     dialog.work.wait()
