@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from pypdf import PdfReader
+from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from app.actions import actions
