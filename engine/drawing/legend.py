@@ -68,7 +68,7 @@ class Row(msgspec.Struct, frozen=True):
 
 def rows(used: Used) -> list[Row]:
     """The rows of a legend, colours first."""
-    listed = [Row(_wire("branch", (code,)), f"{code}  {tr(COLOUR_NAMES.get(code, code))}") for code in used.colours]
+    listed = [Row(_wire("branch", (code,)), f"{code}  {_colour_name(code)}") for code in used.colours]
     listed += [Row(_wire(name, ()), tr(text)) for name, text in CLASSES.items() if name in used.classes]
     if used.hops:
         listed.append(Row(_crossing(), tr("crossing, not joined")))
@@ -78,6 +78,14 @@ def rows(used: Used) -> list[Row]:
         listed.append(Row((Path(line(0, 0, SAMPLE_MM, 0), Pen("provision", 0.25, DASH_MM)),), tr("spare or prepared")))
     listed += [Row(mark_items(one, 6.0, 0.0, 3.6), tr(MARKS[one])) for one in SEVERITIES if one in used.severities]
     return listed + [Row(_small(symbol), symbol.title + " *") for symbol in used.symbols]
+
+
+def _colour_name(code: str) -> str:
+    """The colour in words; a second colour is a stripe."""
+    if code in COLOUR_NAMES:
+        return tr(COLOUR_NAMES[code])
+    base, stripe = COLOUR_NAMES.get(code[:2]), COLOUR_NAMES.get(code[2:])
+    return tr("{base}, {stripe} stripe").format(base=tr(base), stripe=tr(stripe)) if base and stripe else code
 
 
 def _wire(name: str, cores: tuple[str, ...]) -> tuple[Item, ...]:

@@ -16,7 +16,7 @@ from engine.pipeline import analyse
 from engine.sketch import read_sketch
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_boats"
-SAMPLE_NAMES = ("quill_34", "marguerite_as_built")
+SAMPLE_NAMES = ("quill_34", "quill_26_launch", "marguerite_as_built")
 SIZES = ("A4", "A3", "letter", "tabloid")
 
 

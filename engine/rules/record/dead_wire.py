@@ -11,6 +11,8 @@ from engine.model.network import AC_LINES, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
 LIVE = frozenset({"+"}) | AC_LINES
+PASSES_ON = frozenset({"bus", "protection", "switch", "dc_panel", "ac_panel"})
+"""Roles of parts that use nothing themselves: a wire that ends there must lead on."""
 
 
 @rule(
@@ -56,6 +58,8 @@ def _answer(boat: Boat, run: Run, pole: str) -> Outcome:
 
 def _is_end(boat: Boat, node: Node, run: Run) -> bool:
     """Nothing stands on the node or on the studs joined to it: no other run, no device, no load, no source."""
+    if boat.role(boat.parts[node[0]]) not in PASSES_ON:
+        return False
     joined = reach(boat.wires, [node], lambda edge: edge.kind != "through")
     web = web_of(boat.graph)
     return all(edge.run is run or edge.kind == "through" for each in joined for _, edge in web[each])
