@@ -14,9 +14,9 @@ from engine.rules.protection import allowed_of
 ID = "undersized-conductor"
 
 BASIS = (
-    Basis("33cfr183", "33 CFR 183.425(b), (c), 2015 edition",
+    Basis("33cfr183", "33 CFR 183.425(b), (c), 183.435(b), 2015 edition",
           "Except for short surges no conductor carries more than the Table 5 current for its gauge and insulation, "
-          "times the factor for engine spaces.", "published"),
+          "times the factor for engine spaces, and for three or more conductors of 50 V or more in one bundle.", "published"),
     Basis("e11", "ABYC E-11", "No conductor carries more than the table current for its gauge and insulation, times the "
           "factors for engine spaces and for bundles.", "secondary"),
     Basis("iso13297", "ISO 13297:2020, Table A.1", "No conductor carries more than the table current for its area and "

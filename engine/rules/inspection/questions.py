@@ -113,7 +113,6 @@ SUBJECTS: Mapping[str, Callable[[Boat], Iterable[str]]] = {
     "bonding bus": _kind("bus_bonding"),
     "lightning terminal": _kind("lightning_terminal"),
     "AC motor": _kind("motor_ac", "air_conditioner"),
-    "AC source aboard": _parts(lambda boat, part: part.kind.startswith(("generator", "inverter"))),
     "inlet": _parts(lambda boat, part: part.kind.startswith("shore_inlet")),
     "AC outlet": _role("outlet_ac"),
     "residual device": _parts(_is_residual),

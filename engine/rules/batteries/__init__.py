@@ -1,0 +1,1 @@
+"""Rules on batteries: their posts, their kind, what disconnects them."""

@@ -1,0 +1,1 @@
+"""Rules on grounding, bonding and lightning conductors."""

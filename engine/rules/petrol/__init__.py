@@ -1,0 +1,1 @@
+"""Rules on sparks where petrol may be."""

@@ -1,0 +1,154 @@
+"""Rule slipped-unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+import msgspec
+
+from engine.graph.boat import Boat, quantity
+from engine.model.network import Part, Run
+from engine.model.quantity import Quantity, high, low
+from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
+from engine.rules.wording import field_text
+
+LONGEST_M = 60.0
+FACTOR = 5.0
+SMALL = frozenset({"lamp", "navigation_light", "electronics", "radio", "fan", "alarm_bilge", "alarm_gas", "alarm_smoke"})
+
+
+class Likely(msgspec.Struct, frozen=True):
+    """Between which values a field of a boat lies, and what a value outside looks like."""
+
+    field: str
+    least: float
+    most: float
+    unit: str
+    below: str
+    above: str
+    kinds: frozenset[str] = frozenset()
+    """Only parts of these kinds; empty: of any."""
+
+
+LIKELY = (
+    Likely("residual_ma", 1, 1000, "mA", "amperes", "microamperes"),
+    Likely("main_residual_ma", 1, 1000, "mA", "amperes", "microamperes"),
+    Likely("trip_ms", 1, 5000, "ms", "seconds", "microseconds"),
+    Likely("main_trip_ms", 1, 5000, "ms", "seconds", "microseconds"),
+    Likely("interrupting_a", 100, 300_000, "A", "kiloamperes", "milliamperes"),
+    Likely("short_circuit_a", 50, 100_000, "A", "kiloamperes", "milliamperes"),
+    Likely("cca_a", 30, 20_000, "A", "another unit", "milliamperes"),
+    Likely("capacity_ah", 1, 4000, "Ah", "kilowatt-hours", "milliampere-hours"),
+    Likely("internal_mohm", 0.03, 200, "mohm", "ohms", "microohms"),
+    Likely("power_w", 10, 50_000, "W", "kilowatts", "milliwatts", frozenset({
+        "water_heater", "generator", "generator_split", "air_conditioner", "windlass", "thruster"})),
+    Likely("continuous_w", 40, 50_000, "W", "kilowatts", "milliwatts"),
+    Likely("running_a", 0.001, 60, "A", "kiloamperes", "milliamperes", SMALL),
+    Likely("cranking_a", 20, 5000, "A", "kiloamperes", "milliamperes"),
+    Likely("locked_rotor_a", 1, 5000, "A", "kiloamperes", "milliamperes"),
+)  # fmt: skip
+
+
+@rule(
+    "slipped-unit",
+    title="Number that looks as if its unit had slipped",
+    books=("any",),
+    basis=(
+        Basis("any", "common practice, no source", "A number a thousand times too large or too small for a boat was read in "
+              "another unit.", "practice"),
+    ),
+    wordings={
+        "value": Wording(
+            "requirement",
+            "The {field} of {part} is {value} {unit}: it looks like {meant}.",
+            "Look at the plate again, and enter the number in {unit}.",
+        ),
+        "long": Wording(
+            "requirement",
+            "{part} is {value} m long: longer than any way on a boat of this kind.",
+            "Measure again; was it meant in feet, in centimetres, or without the last nought?",
+        ),
+        "hot": Wording(
+            "requirement",
+            "{part} is stated at {value} °C: it looks like degrees Fahrenheit.",
+            "Enter degrees Celsius.",
+        ),
+        "unlike-return": Wording(
+            "advice",
+            "{part} is {value} m long and {other}, between the same two parts, is {other_value} m.",
+            "Measure both again: a point may have slipped.",
+            "{value} m > {factor} × {other_value} m",
+        ),
+    },
+    parameters=(
+        Parameter("longest", LONGEST_M, "m", "common practice, no source", "practice"),
+        Parameter("factor", FACTOR, "×", "common practice, no source", "practice"),
+    ),
+    needs="Nothing more than it finds: a field that is not known is passed over.",
+)  # fmt: skip
+def slipped_unit(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """Milliamperes typed as amperes, feet as metres, a point that slipped: the sum comes out, and it is nonsense. The lamp
+    that draws 250 A is caught here; the feeder that is ten times too long would only look too thin."""
+    for part in boat.network.parts:
+        yield from _values(boat, part)
+    for run in boat.network.runs:
+        yield from _run(boat, run)
+    for space in boat.network.compartments:
+        if low(space.ambient_c, 0.0) > 75:
+            yield breaks("hot", f"space:{space.id}", part=space.name, value=low(space.ambient_c))
+    yield from _returns(boat)
+
+
+def _values(boat: Boat, part: Part) -> Iterator[Outcome]:
+    for likely in LIKELY:
+        if likely.kinds and part.kind not in likely.kinds:
+            continue
+        yield from _value(boat, part, likely, f"part:{part.id}", quantity(part, likely.field))
+        for way in part.positions:
+            if likely.field in ("residual_ma", "interrupting_a"):
+                key = f"position:{part.id}/{way.key}"
+                yield from _value(boat, part, likely, key, getattr(way, likely.field))
+
+
+def _value(boat: Boat, part: Part, likely: Likely, key: str, value: Quantity) -> Iterator[Outcome]:
+    if value is None or low(value) == 0:
+        return
+    if likely.least <= low(value) and high(value) <= likely.most:
+        yield meets("value", key)
+        return
+    meant = likely.below if low(value) < likely.least else likely.above
+    shown = low(value) if low(value) < likely.least else high(value)
+    yield breaks("value", key, field=field_text(likely.field), part=boat.name(part), value=shown, unit=likely.unit, meant=meant)
+
+
+def _run(boat: Boat, run: Run) -> Iterator[Outcome]:
+    key = f"run:{run.id}"
+    if run.length_m is not None:
+        long = low(run.length_m) > LONGEST_M * (2 if run.length_basis == "round-trip" else 1)
+        told = breaks("long", key, part=boat.name_run(run), value=low(run.length_m))
+        yield told if long else meets("long", key)
+    if low(run.insulation_c, 0.0) > 200:
+        yield breaks("hot", key, part=boat.name_run(run), value=low(run.insulation_c))
+
+
+def _returns(boat: Boat) -> Iterator[Outcome]:
+    """The outward conductor and the return between the same two parts are about as long as each other."""
+    between: dict[frozenset[str], list[Run]] = {}
+    for run in boat.network.runs:
+        if run.length_m is not None and set(run.poles) <= {"+", "-"} and len(run.poles) == 1:
+            between.setdefault(frozenset({run.a.part, run.b.part}), []).append(run)
+    for runs in between.values():
+        for one, other in combinations(runs, 2):
+            if one.poles != other.poles:
+                yield _pair(boat, *sorted((one, other), key=lambda run: -low(run.length_m)))
+
+
+def _pair(boat: Boat, longer: Run, shorter: Run) -> Outcome:
+    key = f"run:{longer.id}"
+    if low(longer.length_m) <= FACTOR * high(shorter.length_m):
+        return meets("unlike-return", key)
+    return breaks(
+        "unlike-return", key, f"run:{shorter.id}", part=boat.name_run(longer), value=low(longer.length_m),
+        other=boat.name_run(shorter), other_value=high(shorter.length_m), factor=FACTOR,
+    )  # fmt: skip
