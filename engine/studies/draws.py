@@ -102,7 +102,19 @@ def _running(boat: Boat, part: Part, duty: float, corner: Corner, factor: float)
     value = pick(watts, corner, "low") * duty
     formula = f"power_w {shown(watts, value / duty)} W{_duty_text(duty)} = {number_text(value)} W"
     figure = Figure(value, "W", formula, (field_source(boat, part, "power_w"),))
-    return _as_resistance(part, figure, watts=True) or Draw("power", figure, factor)
+    return (
+        _as_resistance(part, figure, watts=True) or _as_current(part, figure, factor) or Draw("power", figure, factor)
+    )
+
+
+def _as_current(part: Part, figure: Figure, factor: float) -> Draw | None:
+    """Watts as the current they are at the nominal voltage, where the load says that its current stays the same."""
+    nominal = quantity(part, "nominal_v")
+    if part.values.get("draws") != "current" or nominal is None or low(nominal) <= 0:
+        return None
+    value = figure.real / low(nominal) / factor
+    formula = f"({figure.formula}) / {number_text(low(nominal))} V = {number_text(value)} A"
+    return Draw("current", msgspec.structs.replace(figure, value=value, unit="A", formula=formula), factor)
 
 
 def _by_current(boat: Boat, part: Part, name: str, amps: Quantity, duty: float, corner: Corner, factor: float) -> Draw:

@@ -102,3 +102,29 @@ def test_a_switch_that_is_off_leaves_its_loads_without_a_source() -> None:
     solution = solve(boat, Condition(id="c", name="Left", switches={switch: "off"}))
     assert {answer.state for answer in solution.loads.values()} == {"dead"}
     assert any(gap.code == "no-source" and "E1 Lights" in gap.text for gap in solution.gaps)
+
+
+def test_what_stays_the_same_when_the_voltage_falls() -> None:
+    """One load of 12 V and 10 A or 120 W said in each way."""
+    rows = """
+        G1 battery nominal_v=12 chemistry=AGM internal_mohm=50 capacity_ah=100 charge_pct=50
+        E1 load_dc nominal_v=12 {what}
+        W1: G1.pos - E1.supply + 4 mm2 RD 10 m 105 C
+        W2: G1.neg - E1.neg - 4 mm2 YE 10 m 105 C
+    """
+    found = {}
+    for what in (
+        "running_a=10",
+        "running_a=10 draws=power",
+        "running_a=10 draws=resistance",
+        "power_w=120",
+        "power_w=120 draws=current",
+    ):
+        found[what] = answers(solve(boat_of(rows.format(what=what))))["E1"]
+    assert found["running_a=10"].current_a == pytest.approx(10)
+    assert found["power_w=120 draws=current"].current_a == pytest.approx(10)
+    assert found["power_w=120"].power_w == pytest.approx(120)
+    assert found["running_a=10 draws=power"].power_w == pytest.approx(120)
+    resistive = found["running_a=10 draws=resistance"]
+    assert resistive.current_a == pytest.approx(resistive.volts_v / 1.2)
+    assert {round(answer.emf_v, 2) for answer in found.values()} == {12.3}
