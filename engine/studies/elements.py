@@ -59,7 +59,7 @@ class Elements(msgspec.Struct, frozen=True):
 
 def elements_of(boat: Boat, case: Case, corner: Corner) -> Elements:
     """The elements of the boat with its switches, sources and loads as the case has them."""
-    graph = pole_graph(boat.network, boat.library, case.switches)
+    graph = graph_of(boat, case)
     found = _Sorted()
     for a, b, edge in edges_of(graph):
         if a[2] in CARRYING and b[2] in CARRYING and a != b:
@@ -168,5 +168,5 @@ def fields_lacking(elements: Elements) -> Iterator[tuple[Node, str]]:
 
 
 def graph_of(boat: Boat, case: Case) -> nx.MultiGraph:
-    """The pole graph of the case, for tracing."""
-    return pole_graph(boat.network, boat.library, case.switches)
+    """The pole graph of the case; the boat's own where every contact is closed."""
+    return boat.graph if case.switches is None else pole_graph(boat.network, boat.library, case.switches)

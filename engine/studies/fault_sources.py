@@ -13,7 +13,7 @@ import msgspec
 
 from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
-from engine.graph.poles import Edge, Node, edges_of, pole_graph
+from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import AC_LINES, AC_POLES, Part
 from engine.model.quantity import high, low
 from engine.studies.ac import ac_supply
@@ -37,8 +37,9 @@ class FaultSource(msgspec.Struct, frozen=True):
 
 def fault_sources(boat: Boat, end: End) -> tuple[FaultSource, ...]:
     """Everything that can feed a fault, at one end of what is possible."""
-    graph = pole_graph(boat.network, boat.library)
-    found = [source for _, _, edge in edges_of(graph) if edge.part for source in _sources(boat, edge, edge.part, end)]
+    found = [
+        source for _, _, edge in edges_of(boat.graph) if edge.part for source in _sources(boat, edge, edge.part, end)
+    ]
     distinct = {(each.supply.part.id, each.supply.b): each for each in reversed(found)}
     return tuple(reversed(distinct.values()))
 

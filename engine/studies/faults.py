@@ -78,12 +78,12 @@ def fault_levels(boat: Boat) -> Mapping[Node, FaultLevel]:
 
 
 def _levels(boat: Boat) -> Mapping[Node, FaultLevel]:
-    most, least, joined = _End(boat, "most"), _End(boat, "least"), _End(boat, "least", combined=True)
+    most, least = _End(boat, "most"), _End(boat, "least")
     nodes = [node for node in most.elements.nodes if node[2] in LIVE]
     backs = {node: _back(boat, node, most.known) for node in nodes}
     largest, smallest = most.largest(nodes, backs), least.smallest(nodes, backs)
-    if len(smallest) < len(largest):
-        smallest = {**joined.smallest(nodes, backs), **smallest}
+    if _combining(boat) and len(smallest) < len(largest):
+        smallest = {**_End(boat, "least", combined=True).smallest(nodes, backs), **smallest}
     return {
         node: _level(node, backs[node], largest.get(node), smallest.get(node), most)
         for node in nodes
@@ -165,8 +165,10 @@ class _End:
             here = [node for node in nodes if (node[2] in AC_POLES) == ac and system.layout.is_live(node)]
             half = system.halves[ac]
             ends = [(system.layout.row[node], self._row(system, backs[node])) for node in here]
-            loops = loops_of(half.circuit, ends, [each.part.id for each in half.supplies])
-            for node, loop in zip(here, loops, strict=True):
+            places = list(dict.fromkeys(ends))
+            loops = dict(zip(places, loops_of(half.circuit, places, [s.part.id for s in half.supplies]), strict=True))
+            for node, place in zip(here, ends, strict=True):
+                loop = loops[place]
                 if loop.current_a > 0:
                     missing = lacks.get(system.layout.rail[node], ())
                     found[node] = msgspec.structs.replace(self._closed(loop, backs[node], half.supplies), lacks=missing)
