@@ -14,7 +14,7 @@ CAUTION = (
 )
 COMMANDS = {
     "check": "check boats against the rulebooks; exit 0 nothing breaks, 1 something breaks, 2 cannot be read",
-    "export": "write the papers: panel schedules, owner's drawing, run list, report",
+    "export": "write the papers: panel schedules, owner's drawing, run list, inspection list, report",
     "sketch": "turn a boat sketched in a few lines of text into a boat file, or back",
     "explain": "where each value of a part or wire comes from: volts, amps, fault current",
     "rules": "list the rules; rules explain ID prints reason and sources",

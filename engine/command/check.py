@@ -23,10 +23,11 @@ MARKS = {"danger": "DANGER", "requirement": "REQUIRED", "advice": "ADVICE"}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """check FILE… [--rules us|iso|both] [--json]"""
+    """check FILE… [--rules us|iso|both] [--json] [--ask]"""
     parser.add_argument("file", nargs="+", type=Path, help="boat files, or sketches (.txt)")
     parser.add_argument("--rules", choices=list(BOOKS), help="rulebooks to ask; without it those the boat declares")
     parser.add_argument("--json", action="store_true", help="one JSON object on standard output")
+    parser.add_argument("--ask", action="store_true", help="what to measure or look up next, and what needs inspection")
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -40,7 +41,7 @@ def run(asked: argparse.Namespace) -> int:
         )
     else:
         for path, got in zip(asked.file, answers, strict=True):
-            _print(path, got)
+            _print_asks(path, got) if asked.ask else _print(path, got)
     return max(_status(got) for got in answers)
 
 
@@ -83,9 +84,34 @@ def _print(path: Path, got: Analysis | str) -> None:
     print(summary(got))
 
 
+def _print_asks(path: Path, got: Analysis | str) -> None:
+    """What to find out next, what settles most first; then what only an inspection tells."""
+    if isinstance(got, str):
+        print(f"{path}: {got}", file=sys.stderr)
+        return
+    from engine.rules.inspection.questions import needs_inspection
+    from engine.rules.missing import what_next
+    from engine.rules.wording import field_text, key_text
+
+    print(f"{got.boat.network.particulars.name} ({path})")
+    asks = what_next(got.report)
+    print(tr("To measure or look up: {count} fields.").format(count=len(asks)))
+    for ask in asks:
+        name = f"{key_text(ask.key, got.boat)}: {field_text(ask.field)}" if ask.field else ask.key
+        counts = tr("settles {settles}, {alone} of them alone").format(settles=ask.settles, alone=ask.alone)
+        print(f"  {MARKS[ask.worst]:<9} {name:<44} {counts}")
+    questions = needs_inspection(got.boat, got.report.books)
+    print(tr("To look at aboard: {count} questions.").format(count=len(questions)))
+    for question in questions:
+        print(f"  {MARKS[question.item.severity]:<9} {key_text(question.subject, got.boat)}: {question.item.question}")
+
+
 def summary(got: Analysis) -> str:
-    """How much was checked and what came of it."""
+    """How much was checked, what came of it, and what only an inspection tells."""
+    from engine.rules.inspection.questions import needs_inspection
+
     report = got.report
+    unseen = len(needs_inspection(got.boat, report.books))
     lines = [
         tr(
             "{checks} checks by {rules} rules: {breaks} broken, {unknown} cannot be told, {met} met; {silent} rules not applicable."
@@ -97,17 +123,20 @@ def summary(got: Analysis) -> str:
             met=len(report.met),
             silent=len(report.not_applicable),
         ),
+        tr("{count} questions need inspection: no drawing answers them (--ask lists them).").format(count=unseen),
         tr("This checks a drawing, not the boat; the standards, local codes and licensed practice have the last word."),
     ]
     return "\n".join(lines)
 
 
 def _text(finding: Finding, got: Analysis) -> str:
+    from engine.rules.standing import standing
     from engine.rules.wording import basis_text, formula, remedy, sentence
 
     mark = tr("CANNOT TELL") if finding.outcome.verdict == "cannot-tell" else MARKS[finding.severity]
     lines = [f"\n{mark}  {sentence(finding, got.boat)}  ({finding.rule.id})"]
     lines += [f"    {formula(finding)}"] if formula(finding) else []
+    lines += [f"    {standing(finding.book, got.boat.network.particulars)}"]
     lines += [f"    {basis_text(basis)}" for basis in finding.basis]
     lines += [f"    {source}" for source in finding.outcome.sources]
     return "\n".join([*lines, f"    → {remedy(finding, got.boat)}"])
@@ -116,6 +145,12 @@ def _text(finding: Finding, got: Analysis) -> str:
 def _as_json(path: Path, got: Analysis | str) -> dict[str, Any]:
     if isinstance(got, str):
         return {"file": str(path), "error": got}
+    import msgspec
+
+    from engine.rules.inspection.questions import needs_inspection
+    from engine.rules.missing import what_next
+    from engine.rules.standing import EDITIONS
+
     report = got.report
     return {
         "file": str(path),
@@ -125,12 +160,19 @@ def _as_json(path: Path, got: Analysis | str) -> dict[str, Any]:
         "met": len(report.met),
         "not_applicable": [{"rule": tally.rule_id, "book": tally.book} for tally in report.not_applicable],
         "findings": [finding_json(finding, got) for finding in got.findings],
+        "ask_next": [msgspec.to_builtins(ask) for ask in what_next(report)],
+        "needs_inspection": [
+            {"question": each.item.id, "subject": each.subject, "text": each.item.question}
+            for each in needs_inspection(got.boat, report.books)
+        ],
+        "editions": {book: EDITIONS[book] for book in report.books},
         "caution": tr("This checks a drawing, not the boat."),
     }
 
 
 def finding_json(finding: Finding, got: Analysis) -> dict[str, Any]:
     """One finding as plain data: rule, outcome, severity, subjects by designation, values, basis, sentence."""
+    from engine.rules.standing import standing
     from engine.rules.wording import basis_text, formula, key_text, remedy, sentence
 
     outcome = finding.outcome
@@ -138,6 +180,7 @@ def finding_json(finding: Finding, got: Analysis) -> dict[str, Any]:
         "rule": finding.rule.id,
         "code": outcome.code,
         "book": finding.book,
+        "standing": standing(finding.book, got.boat.network.particulars),
         "outcome": outcome.verdict,
         "severity": finding.severity,
         "subjects": [key_text(key, got.boat) for key in outcome.subjects],

@@ -14,6 +14,7 @@ from engine.library.device import Library
 from engine.library.symbol import Symbol
 from engine.messages import tr
 from engine.model.document import Document
+from engine.papers.inspection_list import inspection_paper
 from engine.papers.owners_drawing import owners_drawing
 from engine.papers.page import PAPER_SIZES
 from engine.papers.panel_schedule import panel_schedule
@@ -133,6 +134,14 @@ PAPERS: tuple[Paper, ...] = (
         "Each drawing sheet as a picture file.",
         ("svg",),
         _sheet_files,
+    ),
+    Paper(
+        "inspection-list",
+        "Inspection list",
+        "What no drawing can show, place by place: boxes to tick, room for what was measured.",
+        ("pdf",),
+        _pdf("inspection-list", "Inspection list", inspection_paper),
+        inspection_paper,
     ),
     Paper(
         "report",

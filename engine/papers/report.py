@@ -1,4 +1,4 @@
-"""The check report on paper: what was asked, how well each number is known, every finding with sum, clause and remedy.
+"""The check report on paper: what was asked, every finding with sum, clause and remedy, what is not known or not seen.
 
 A boat on which questions could not be answered is never said to be without findings.
 """
@@ -16,20 +16,21 @@ from engine.drawing.outline import line
 from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.papers.page import head_of, set_pages, text_layout
+from engine.papers.report_open import inspection, missing, unseen_text
 from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
 from engine.papers.table import ROW_PEN, Cell, Column, Row, Style, table
 from engine.papers.text_flow import BODY_MM, Block, flow, gap, heading, paragraph, subheading, warning
 from engine.rules.api import BOOK_TITLES, Finding
 from engine.rules.runner import Report, Tally, failed, load_rules
-from engine.rules.wording import basis_text, field_text, formula, key_text, remedy, sentence, status_text
+from engine.rules.standing import EDITIONS, standing
+from engine.rules.wording import basis_text, formula, key_text, remedy, sentence, status_text
 
 SMALL_MM = 2.0
 INDENT_MM = 9.0
 WORDS: dict[Severity, str] = {
     "danger": "Danger", "requirement": "Requirement", "advice": "Advice", "unknown": "Cannot tell"
 }  # fmt: skip
-MOST_LACKS = 30
 
 
 def report_paper(subject: Subject) -> tuple[Page, ...]:
@@ -40,7 +41,8 @@ def report_paper(subject: Subject) -> tuple[Page, ...]:
     blocks = [
         *_summary(subject, width),
         *_findings(report, boat, width),
-        *_missing(report, boat, width),
+        *missing(report, boat, width),
+        *inspection(report, boat, width),
         *_checked(report, width),
         *_sources(report, width),
         *_met(report, boat, width),
@@ -72,6 +74,7 @@ def _summary(subject: Subject, width: float) -> list[Block]:
     return [
         heading(tr("Summary"), width, anchor="section/summary"),
         paragraph(verdict_text(report), width),
+        paragraph(unseen_text(report, subject.boat), width),
         paragraph(tr("Rulebooks asked: {books}.").format(books=books), width),
         *table(columns, rows, Style(min(width, 80.0), 2.3, row_mm=5.6)),
         gap(3.0),
@@ -126,6 +129,7 @@ def _card(number: int, finding: Finding, boat: Boat, width: float) -> Block:
 
 def _card_lines(finding: Finding, boat: Boat, severity: Severity) -> Iterator[tuple[str, str]]:
     yield f"{tr(WORDS[severity])} · {finding.rule.id} · {tr(BOOK_TITLES[finding.book])}", severity
+    yield standing(finding.book, boat.network.particulars), "ink"
     if formula(finding):
         yield formula(finding), "ink"
     for basis in finding.basis:
@@ -133,31 +137,6 @@ def _card_lines(finding: Finding, boat: Boat, severity: Severity) -> Iterator[tu
     for source in finding.outcome.sources:
         yield tr("Number: {source}").format(source=source), "faint"
     yield f"→ {remedy(finding, boat)}", "ink"
-
-
-def _missing(report: Report, boat: Boat, width: float) -> list[Block]:
-    """What to find out first: the fields that keep most questions open."""
-    open_ends = [
-        finding for finding in report.findings if finding.outcome.verdict == "cannot-tell" and not failed(finding)
-    ]
-    lacks = Counter(lack for finding in open_ends for lack in dict.fromkeys(finding.outcome.lacks))
-    if not lacks:
-        return []
-    rows = [_lack_row(lack, count, boat) for lack, count in lacks.most_common(MOST_LACKS)]
-    more = len(lacks) - MOST_LACKS
-    rest = [paragraph(tr("… and {count} more fields.").format(count=more), width, SMALL_MM)] if more > 0 else []
-    columns = (
-        Column(tr("Not stated on the drawing"), 90),
-        Column(tr("Field"), 50),
-        Column(tr("Questions it keeps open"), 40, "end"),
-    )
-    head = heading(tr("What to find out first"), width, anchor="section/missing")
-    return [head, *table(columns, rows, Style(width, 2.2)), *rest, gap(3.0)]
-
-
-def _lack_row(lack: str, count: int, boat: Boat) -> Row:
-    key, _, field = lack.partition(" ")
-    return Row((Cell(key_text(key, boat), "bold"), field_text(field) if field else "", str(count)))
 
 
 def _checked(report: Report, width: float) -> list[Block]:
@@ -198,6 +177,7 @@ def _sources(report: Report, width: float) -> list[Block]:
     return [
         heading(tr("What the checks rest on"), width, anchor="section/sources"),
         warning(tr("CAUTION"), tr(FROM_MEMORY), width),
+        *(paragraph(tr(EDITIONS[book]), width, SMALL_MM) for book in report.books),
         *table(columns, rows, Style(width, 2.0, pad_mm=0.9)),
         gap(3.0),
     ]

@@ -6,12 +6,17 @@ import json
 import math
 from typing import Any
 
+import msgspec
+
 from engine.graph.boat import Boat
 from engine.papers.report import FROM_MEMORY, verdict_text
 from engine.papers.safety_words import DEFERRAL
 from engine.papers.subject import Subject
 from engine.rules.api import BOOK_TITLES, Basis, Finding
+from engine.rules.inspection.questions import Question, inspection_list, needs_inspection
+from engine.rules.missing import what_next
 from engine.rules.runner import Tally, load_rules
+from engine.rules.standing import EDITIONS, standing
 from engine.rules.wording import formula, key_text, remedy, sentence
 
 
@@ -41,9 +46,30 @@ def report_data(subject: Subject) -> dict[str, Any]:
             {"rule": rule_id, "book": book, "subjects": [key_text(key, boat) for key in outcome.subjects]}
             for rule_id, book, outcome in report.met
         ],
+        "ask_next": [msgspec.to_builtins(ask) for ask in what_next(report)],
+        "needs_inspection": [_question(each, boat) for each in needs_inspection(boat, report.books)],
+        "inspected": [
+            {**_question(each, boat), "answer": each.answer.answer, "by": each.answer.by, "date": each.answer.date}
+            for each in inspection_list(boat, report.books)
+            if each.answer is not None
+        ],
+        "editions": {book: EDITIONS[book] for book in report.books},
         "documents": sorted({basis.document for rule in load_rules() for basis in rule.basis}),
         "on_numbers": FROM_MEMORY,
         "caution": DEFERRAL.text,
+    }
+
+
+def _question(question: Question, boat: Boat) -> dict[str, Any]:
+    item = question.item
+    return {
+        "question": item.id,
+        "subject": question.subject,
+        "name": key_text(question.subject, boat),
+        "text": item.question,
+        "how": item.how,
+        "unit": item.unit,
+        "severity": item.severity,
     }
 
 
@@ -65,6 +91,7 @@ def _finding(number: int, finding: Finding, boat: Boat) -> dict[str, Any]:
         "rule": finding.rule.id,
         "code": outcome.code,
         "book": finding.book,
+        "standing": standing(finding.book, boat.network.particulars),
         "outcome": outcome.verdict,
         "severity": finding.severity,
         "subjects": [key_text(key, boat) for key in outcome.subjects],

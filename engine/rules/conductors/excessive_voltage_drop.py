@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
@@ -81,7 +81,12 @@ def _judge(boat: Boat, way: Way, book: Rulebook, feeders: Mapping[str, Way]) -> 
     limit, lacks = limit_of(way)
     yield _outcome(boat, CODES[way.kind], way, drop, total, limit, lacks)
     if before and drop.percent.most <= limit < total.percent.least and not lacks:
-        yield _outcome(boat, "sum-drop", way, total, total, limit, ())
+        yield _outcome(boat, "sum-drop", way, total, total, limit, (), before)
+
+
+def _runs_of(ways_: Iterable[Way]) -> Iterator[str]:
+    for way in ways_:
+        yield from (f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ())))
 
 
 def _feeders_before(way: Way, feeders: Mapping[str, Way]) -> Iterator[Way]:
@@ -103,7 +108,16 @@ def limit_of(way: Way) -> tuple[float, tuple[str, ...]]:
     return (CRITICAL_PERCENT if wanted == "critical" else ORDINARY_PERCENT), ()
 
 
-def _outcome(boat: Boat, code: str, way: Way, drop: Drop, total: Drop, limit: float, lacks: tuple[str, ...]) -> Outcome:
+def _outcome(
+    boat: Boat,
+    code: str,
+    way: Way,
+    drop: Drop,
+    total: Drop,
+    limit: float,
+    lacks: tuple[str, ...],
+    before: tuple[Way, ...] = (),
+) -> Outcome:
     strictest = CRITICAL_PERCENT if lacks else limit
     no_return = () if way.back is not None else (f"part:{way.part.id} way_back",)
     runs = list(dict.fromkeys(f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ()))))
@@ -122,5 +136,5 @@ def _outcome(boat: Boat, code: str, way: Way, drop: Drop, total: Drop, limit: fl
             "formula": drop.formula,
         },
         sources=drop.sources,
-        path=tuple(runs),
+        path=(*runs, *_runs_of(before)),
     )

@@ -120,4 +120,6 @@ SUBJECTS: Mapping[str, Callable[[Boat], Iterable[str]]] = {
     "heavy motor": _kind(*HEAVY),
     "thin sheathed run": _thin_sheathed,
     "run class": _classes,
+    "battery cables": lambda boat: (each for each in _classes(boat) if each == "class:battery"),
+    "circuit cables": lambda boat: (each for each in _classes(boat) if each != "class:battery"),
 }

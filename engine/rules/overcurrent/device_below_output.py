@@ -58,10 +58,17 @@ def _is_shared(boat: Boat, node: Node) -> bool:
     return boat.role(boat.parts[node[0]]) in ("bus", "battery", "dc_panel") if node[0] in boat.parts else True
 
 
+def _output_field(boat: Boat, source: Source) -> str:
+    """The field that says what the source gives."""
+    kind = boat.kind(source.part)
+    names = {value.name for value in kind.value} if kind else set()
+    return next((name for name in ("rated_a", "output_a", "charge_a", "isc_a") if name in names), "output_a")
+
+
 def _judge(boat: Boat, source: Source, edge: Edge) -> Outcome:
     rating, output = rating_of(edge), source.limit_a
     lacks = (*((f"{edge.key} rating_a",) if not is_exact(rating) else ()),
-             *((f"part:{source.part.id} output",) if not is_exact(output) else ()))  # fmt: skip
+             *((f"part:{source.part.id} {_output_field(boat, source)}",) if not is_exact(output) else ()))  # fmt: skip
     assert edge.part is not None
     return judged(
         "too-small", (edge.key, f"part:{source.part.id}"), safe=low(rating, 0.0) >= high(output),
