@@ -9,6 +9,8 @@ from engine.drawing.tracks import LEVEL, NEAR, SOLID, UPRIGHT, Node, Tracks
 
 Way = tuple[int, int]
 MOST_STEPS = 40_000
+FREE_CELLS = 400
+"""An end from which that many cells can be reached is not walled in."""
 TURNS = tuple(tuple(turn for turn in range(4) if turn != way ^ 1) for way in range(4))
 """The ways in which one may go on from each: never back."""
 
@@ -23,6 +25,8 @@ def search(
     4 · (row · columns + column) + way.
     """
     grid = _Grid(tracks, starts, ends, price)
+    if grid.is_walled_in():
+        return None
     cost: dict[int, float] = {4 * cell + way: 0.0 for cell, way in grid.starts.items()}
     came: dict[int, int] = {}
     queue = [(grid.least(state >> 2), 0.0, state) for state in cost]
@@ -65,6 +69,21 @@ class _Grid:
         self.targets = list(ends)
         self.bend, self.crossing, self.beside = price
         self.last = len(self.cells) - self.columns
+
+    def is_walled_in(self) -> bool:
+        """Whether no end can be left for more than a few steps: then nothing need be searched from the starts."""
+        seen, queue = set(self.ends), list(self.ends)
+        while queue and len(seen) < FREE_CELLS:
+            cell = queue.pop()
+            for step in self.steps:
+                there = cell + step
+                if there in self.starts:
+                    return False
+                inside = self.columns <= there < self.last
+                if inside and there not in seen and not self.cells[there] & self.barred:
+                    seen.add(there)
+                    queue.append(there)
+        return not queue
 
     def least(self, cell: int) -> float:
         """What is left at the least: the distance and a bend where no end is straight ahead."""

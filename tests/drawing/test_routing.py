@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.drawing.leads import Lead, Led, Terminal, tidy
 from engine.drawing.ports import Side
 from engine.drawing.routing import lead_runs, parting_nodes
-from engine.drawing.search import search
+from engine.drawing.search import _Grid, search
 from engine.drawing.tracks import Node, Tracks, node_at, point_at, unit_nodes
 
 PRICE = (3.0, 15.0, 0.7)
@@ -152,3 +152,19 @@ def test_the_search_finds_the_shortest_way_on_open_ground() -> None:
     way = search(tracks(), {start: (1, 0)}, {end: (-1, 0)}, PRICE)
     assert way is not None
     assert way[0] == 30 + 2 * 3.0
+
+
+def test_an_end_that_is_walled_in_is_seen_before_anything_is_searched() -> None:
+    """A port inside another part's box cost some 0.4 s a run: every cell of the sheet was tried from the other end."""
+    grid = tracks()
+    for box in (
+        (140.0, 30.0, 205.0, 35.0),
+        (140.0, 70.0, 205.0, 75.0),
+        (200.0, 30.0, 205.0, 75.0),
+        (140.0, 30.0, 145.0, 75.0),
+    ):
+        grid.block(box, 2.49)
+    starts, ends = {node_at(50, 50): (1, 0)}, {node_at(170, 50): (-1, 0)}
+    assert _Grid(grid, starts, ends, PRICE).is_walled_in()
+    assert search(grid, starts, ends, PRICE) is None
+    assert not _Grid(tracks(), starts, ends, PRICE).is_walled_in()
