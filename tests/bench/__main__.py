@@ -1,0 +1,16 @@
+"""`python -m tests.bench`: every speed goal as a ratio of minima of two things timed in turn, goal beside seen."""
+
+from __future__ import annotations
+
+import sys
+
+from tests.bench import check, drawing, network
+
+
+def main() -> int:
+    """Print all rows."""
+    return max(part.main() for part in (check, drawing, network))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
