@@ -67,6 +67,12 @@ class Boat:
         """The conducting graph with the switches set as given (others as drawn)."""
         return graph_of(self.graph, switched_edges(self.graph, self.library, switches))
 
+    @cached_property
+    def resting_positives(self) -> nx.MultiGraph:
+        """The positive wiring with every switch as it is drawn: what hangs together when all is off."""
+        edges = switched_edges(self.graph, self.library, {})
+        return graph_of((), [keyed for keyed in edges if keyed[0][2] == "+" and keyed[1][2] == "+"])
+
     def kind(self, part: Part) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""
         return self.library.get(part.kind)

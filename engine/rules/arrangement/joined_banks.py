@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from itertools import combinations
 
-import networkx as nx
-
 from engine.graph.boat import Boat
 from engine.graph.paths import Step, way_to
-from engine.graph.poles import Node, graph_of, switched_edges
+from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -33,7 +31,7 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Banks that cannot be parted run flat together: the evening's lights take the morning's start with them, and one shorted
     cell empties both."""
-    graph = _positives(boat)
+    graph = boat.resting_positives
     for first, second in combinations(boat.with_role("battery"), 2):
         if _is_one_bank(first, second):
             continue
@@ -62,11 +60,3 @@ def _is_one_bank(first: Part, second: Part) -> bool:
 
 def _is_at(battery: Part) -> Callable[[Node], bool]:
     return lambda node: node == (battery.id, "pos", "+")
-
-
-def _positives(boat: Boat) -> nx.MultiGraph:
-    """The positive wiring alone, every switch as it is drawn."""
-    positive = [
-        keyed for keyed in switched_edges(boat.graph, boat.library, {}) if keyed[0][2] == "+" and keyed[1][2] == "+"
-    ]
-    return graph_of((), positive)

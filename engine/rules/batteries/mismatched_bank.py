@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-import networkx as nx
-
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import reach
 from engine.model.network import Part
@@ -46,15 +44,9 @@ def mismatched_bank(boat: Boat, book: Book) -> Iterator[Outcome]:
     one of them is always wrongly charged."""
     if len(boat.with_role("battery")) < 2:
         return
-    positives = _positives(boat)
     for first, second in combinations(boat.with_role("battery"), 2):
-        if (second.id, "pos", "+") in reach(positives, [(first.id, "pos", "+")]):
+        if (second.id, "pos", "+") in reach(boat.resting_positives, [(first.id, "pos", "+")]):
             yield from _judge(boat, first, second)
-
-
-def _positives(boat: Boat) -> nx.MultiGraph:
-    graph = boat.switched({})
-    return graph.subgraph([node for node in graph if node[2] == "+"]).copy()
 
 
 def _judge(boat: Boat, first: Part, second: Part) -> Iterator[Outcome]:
