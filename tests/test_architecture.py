@@ -45,7 +45,15 @@ ROOMS: dict[str, set[str]] = {
         "engine.electrics",
     },
 }
-UPPER = {"engine.pipeline", "engine.drawing", "engine.papers", "engine.export", "engine.command", "engine.cli"}
+UPPER = {
+    "engine.remedies",
+    "engine.pipeline",
+    "engine.drawing",
+    "engine.papers",
+    "engine.export",
+    "engine.command",
+    "engine.cli",
+}
 
 
 def room_of(module: str) -> str:
