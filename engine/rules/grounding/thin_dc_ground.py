@@ -43,7 +43,9 @@ SAME = 1 - 1e-9
             "Lead {run} to the main negative bus or the engine's negative terminal.",
         ),
     },
-    parameters=(Parameter("smallest_mm2", SMALLEST.area_mm2, "mm²", "ABYC E-9.21 (16 AWG), quoted second hand", "secondary"),),
+    parameters=(
+        Parameter("smallest_mm2", SMALLEST.area_mm2, "mm²", "ABYC E-9.21 (16 AWG), quoted second hand", "secondary"),
+    ),
     needs="The sizes of case grounds and of the positive conductors of DC devices. Chargers and inverters: see ungrounded-case.",
 )
 def thin_dc_ground(boat: Boat, book: Book) -> Iterator[Outcome]:

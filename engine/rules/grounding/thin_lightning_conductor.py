@@ -33,7 +33,9 @@ TERMINAL = frozenset({"lightning_terminal"})
             "{size} < {least}",
         )
     },
-    parameters=(Parameter("smallest_mm2", SMALLEST.area_mm2, "mm²", "ABYC TE-4 (4 AWG), quoted second hand", "secondary"),),
+    parameters=(
+        Parameter("smallest_mm2", SMALLEST.area_mm2, "mm²", "ABYC TE-4 (4 AWG), quoted second hand", "secondary"),
+    ),
     needs="The size of the conductors at the lightning terminal.",
 )
 def thin_lightning_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:

@@ -63,7 +63,9 @@ def _may_burn_petrol(boat: Boat) -> bool:
     """Whether petrol may be aboard as the boat's fuel; where a space is said to hold its vapour, that is enough."""
     stated = [space.petrol_vapour for space in boat.network.compartments]
     fuel = boat.network.particulars.fuel
-    return True in stated or fuel == "petrol" or (fuel is None and not (stated and all(each is False for each in stated)))
+    return (
+        True in stated or fuel == "petrol" or (fuel is None and not (stated and all(each is False for each in stated)))
+    )
 
 
 def _unplaced(sparking: list[Part]) -> Iterator[Outcome]:
@@ -81,7 +83,9 @@ def _in_space(boat: Boat, space: Compartment, parts: list[Part]) -> Iterator[Out
     untold = [part for part in parts if part.values.get(FIELD) is not True]
     yield from (meets("can-spark", f"part:{part.id}") for part in parts if part not in untold)
     if space.petrol_vapour is None and untold:
-        yield cannot_tell("can-spark", *(f"part:{part.id}" for part in untold), lacks=(f"space:{space.id} petrol_vapour",))
+        yield cannot_tell(
+            "can-spark", *(f"part:{part.id}" for part in untold), lacks=(f"space:{space.id} petrol_vapour",)
+        )
     elif space.petrol_vapour:
         yield from (_told(boat, part, space) for part in untold)
 

@@ -19,7 +19,12 @@ TOLERANCE_V = 1e-9
     books=("e11", "iso13297"),
     basis=(
         Basis("e11", "ABYC E-9 (1990, now in E-11), an excerpt", "DC systems of 50 V or less.", "secondary"),
-        Basis("iso13297", "ISO 13297:2020+A1:2022, clause 1", "DC up to 50 V and single-phase AC up to 250 V.", "published"),
+        Basis(
+            "iso13297",
+            "ISO 13297:2020+A1:2022, clause 1",
+            "DC up to 50 V and single-phase AC up to 250 V.",
+            "published",
+        ),
     ),
     wordings={
         "dc": Wording(

@@ -36,7 +36,9 @@ def older_drawing(boat: Boat, book: Book) -> Iterator[Outcome]:
     if not found:
         return
     about = boat.network.particulars
-    drawn = max([day for day in (about.date, *(each.date for each in about.revisions)) if DAY.fullmatch(day)], default="")
+    drawn = max(
+        [day for day in (about.date, *(each.date for each in about.revisions)) if DAY.fullmatch(day)], default=""
+    )
     if not drawn:
         yield cannot_tell("older", "boat", lacks=("boat date",))
         return

@@ -15,7 +15,9 @@ from engine.rules.wording import field_text
 
 LONGEST_M = 60.0
 FACTOR = 5.0
-SMALL = frozenset({"lamp", "navigation_light", "electronics", "radio", "fan", "alarm_bilge", "alarm_gas", "alarm_smoke"})
+SMALL = frozenset(
+    {"lamp", "navigation_light", "electronics", "radio", "fan", "alarm_bilge", "alarm_gas", "alarm_smoke"}
+)
 
 
 class Likely(msgspec.Struct, frozen=True):
@@ -119,7 +121,9 @@ def _value(boat: Boat, part: Part, likely: Likely, key: str, value: Quantity) ->
         return
     meant = likely.below if low(value) < likely.least else likely.above
     shown = low(value) if low(value) < likely.least else high(value)
-    yield breaks("value", key, field=field_text(likely.field), part=boat.name(part), value=shown, unit=likely.unit, meant=meant)
+    yield breaks(
+        "value", key, field=field_text(likely.field), part=boat.name(part), value=shown, unit=likely.unit, meant=meant
+    )
 
 
 def _run(boat: Boat, run: Run) -> Iterator[Outcome]:

@@ -75,7 +75,11 @@ def _powers(boat: Boat, part: Part) -> Iterator[Outcome]:
         if power is None or current is None or volts is None:
             continue
         # an AC plate without a power factor may state any from 0.5 to 1
-        share = (low(factor, 0.5), high(factor, 1.0)) if boat.role(part) in ("load_ac", "outlet_ac", "ac_source") else (1.0, 1.0)
+        share = (
+            (low(factor, 0.5), high(factor, 1.0))
+            if boat.role(part) in ("load_ac", "outlet_ac", "ac_source")
+            else (1.0, 1.0)
+        )
         least, most = low(volts) * low(current) * share[0], high(volts) * high(current) * share[1]
         told = {"part": boat.name(part), "power": f"{_text(power)} W", "current": f"{_text(current)} A",
                 "voltage": f"{_text(volts)} V", "product": f"{(least + most) / 2:.4g} W"}  # fmt: skip
