@@ -167,6 +167,8 @@ def _view() -> tuple[Action, ...]:
                checked=look.docked("findings"), group=2),
         Action("dock-schedules", tr("Schedules"), "Alt+4", "view", look.dock("schedules"),
                checked=look.docked("schedules"), group=2),
+        Action("dock-questions", tr("Questions"), "Alt+5", "view", look.dock("questions"),
+               checked=look.docked("questions"), group=2),
         Action("next-pane", tr("Next part of the window"), "F6", "view", look.pane(1), group=3),
         Action("previous-pane", tr("Previous part of the window"), "Shift+F6", "view", look.pane(-1), group=3),
     )  # fmt: skip

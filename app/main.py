@@ -82,6 +82,7 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
 def _panes(window: Window, store: Store, selection: Selection, library: Library) -> Panes:
     from app.panels.findings import FindingsPanel
     from app.panels.particulars import ParticularsPanel
+    from app.panels.questions import QuestionsPanel
     from app.panels.schedules import SchedulesPanel
     from app.panels.stores import StoresPanel
     from app.workbench import Panes
@@ -91,9 +92,10 @@ def _panes(window: Window, store: Store, selection: Selection, library: Library)
         ParticularsPanel(store, selection, library, window),
         FindingsPanel(window),
         SchedulesPanel(store, selection, library, window),
+        QuestionsPanel(store, window),
     )
     panes.stores.setMinimumWidth(190)
     panes.particulars.setMinimumWidth(290)
-    for name in ("stores", "particulars", "findings", "schedules"):
+    for name in ("stores", "particulars", "findings", "schedules", "questions"):
         window.dock(name).fill(getattr(panes, name))
     return panes

@@ -30,6 +30,7 @@ PLACES = {
     "particulars": Area.RightDockWidgetArea,
     "findings": Area.BottomDockWidgetArea,
     "schedules": Area.BottomDockWidgetArea,
+    "questions": Area.BottomDockWidgetArea,
 }
 
 
@@ -80,6 +81,7 @@ class Window(QMainWindow):
             "particulars": tr("Particulars"),
             "findings": tr("Findings"),
             "schedules": tr("Schedules"),
+            "questions": tr("Questions"),
         }
         made = {
             name: Dock(name, titles[name], area == Area.BottomDockWidgetArea, self) for name, area in PLACES.items()
@@ -87,6 +89,7 @@ class Window(QMainWindow):
         for name, dock in made.items():
             self.addDockWidget(PLACES[name], dock)
         self.tabifyDockWidget(made["findings"], made["schedules"])
+        self.tabifyDockWidget(made["schedules"], made["questions"])
         made["findings"].raise_()
         self.setTabPosition(Area.BottomDockWidgetArea, self._north())
         self.setCorner(Qt.Corner.BottomLeftCorner, Area.LeftDockWidgetArea)
@@ -115,7 +118,7 @@ class Window(QMainWindow):
         return finder
 
     def dock(self, name: str) -> Dock:
-        """A dock by name: stores, particulars, findings, schedules."""
+        """A dock by name: stores, particulars, findings, schedules, questions."""
         return self.docks[name]
 
     def stops(self) -> list[QWidget]:

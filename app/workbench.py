@@ -17,6 +17,7 @@ from app.marking import annotation
 from app.panels.finding_list import ShownFinding
 from app.panels.findings import FindingsPanel, summary_text
 from app.panels.particulars import ParticularsPanel
+from app.panels.questions import QuestionsPanel
 from app.panels.schedules import SchedulesPanel
 from app.panels.stores import StoresPanel
 from app.selection import Selection
@@ -44,6 +45,7 @@ class Panes(msgspec.Struct, frozen=True):
     particulars: ParticularsPanel
     findings: FindingsPanel
     schedules: SchedulesPanel
+    questions: QuestionsPanel
 
 
 class Workbench:
@@ -100,6 +102,7 @@ class Workbench:
         panes.stores.told.connect(window.foot.say)
         panes.findings.sought.connect(self.show_finding)
         panes.schedules.sought.connect(lambda key: self.reveal([key]))
+        panes.questions.sought.connect(self._seek)
         panes.schedules.told.connect(window.notes.say)
         panes.particulars.told.connect(window.notes.say)
         window.foot.findings_wanted.connect(lambda: window.dock("findings").bring())
@@ -165,7 +168,9 @@ class Workbench:
         """Select what a finding is about, bring it into sight, and draw its way."""
         self._mark(found)
         if found:
-            self.selection.set([key for key in found.finding.outcome.subjects if not key.startswith("sheet:")])
+            self.selection.set(
+                [key for key in found.finding.outcome.subjects if key.startswith(("part:", "run:", "position:"))]
+            )
             self.reveal(found.keys)
 
     def _mark(self, picked: ShownFinding | None) -> None:
@@ -182,6 +187,7 @@ class Workbench:
         self.view.set_themes(sheet, WINDOWS[self.window.theme.name])
         self.view.show_grid(look.grid)
         self.panes.findings.set_dark(look.dark)
+        self.panes.questions.set_dark(look.dark)
         family = self.store.document.network.particulars.symbols
         shades = DARK if look.dark else PAPER
         self.panes.stores.show_library(self.library, self.symbols, shades, family)
@@ -207,8 +213,15 @@ class Workbench:
         self._title()
         self.analyst.analyse()
 
+    def _seek(self, key: str) -> None:
+        """Show what a question is about, where it is drawn."""
+        part = key.partition("/")[0].replace("position:", "part:")
+        if part.startswith(("part:", "run:")):
+            self.reveal([part])
+
     def _analysed(self, analysis: Analysis) -> None:
         self.panes.findings.show_analysis(analysis)
+        self.panes.questions.show_analysis(analysis)
         self._mark(self.panes.findings.current())
         self._counts()
         self.window.menus.refresh()

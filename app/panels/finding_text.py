@@ -10,6 +10,7 @@ from app.panels.finding_list import ShownFinding
 from engine.messages import tr
 from engine.pipeline import Analysis
 from engine.rules.runner import failed
+from engine.rules.standing import standing
 from engine.rules.wording import basis_text, formula, remedy, status_text
 
 
@@ -111,6 +112,7 @@ def texts_of(finding: ShownFinding, analysis: Analysis) -> list[tuple[str, str]]
     told = [
         (tr("Sum"), formula(one)),
         (tr("Remedy"), remedy(one, analysis.boat)),
+        (tr("Binding"), standing(one.book, analysis.boat.network.particulars)),
         (tr("Basis"), "\n".join(basis_text(basis) for basis in one.basis)),
         (tr("Numbers"), "\n".join(one.outcome.sources)),
         (tr("Known"), status_text(one.outcome.status) if one.outcome.status else ""),

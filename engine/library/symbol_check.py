@@ -96,8 +96,12 @@ def _touched(pin: Pin, figure: Figure) -> bool:
 
 def _inside(inner: Box, outer: Box, slack: float) -> bool:
     slack += SLACK_M
-    return (inner[0] >= outer[0] - slack and inner[1] >= outer[1] - slack
-            and inner[2] <= outer[2] + slack and inner[3] <= outer[3] + slack)
+    return (
+        inner[0] >= outer[0] - slack
+        and inner[1] >= outer[1] - slack
+        and inner[2] <= outer[2] + slack
+        and inner[3] <= outer[3] + slack
+    )
 
 
 def _letter(letter: Letter, box: Box) -> Iterator[str]:
@@ -128,16 +132,17 @@ def _tag_box(tag: Tag) -> Box:
 
 
 def _overlap(a: Box, b: Box) -> bool:
-    return (a[0] < b[2] - SLACK_M and b[0] < a[2] - SLACK_M
-            and a[1] < b[3] - SLACK_M and b[1] < a[3] - SLACK_M)
+    return a[0] < b[2] - SLACK_M and b[0] < a[2] - SLACK_M and a[1] < b[3] - SLACK_M and b[1] < a[3] - SLACK_M
 
 
 def _way_out(pin: Pin) -> Box:
     """The strip along which a run leaves a pin, two modules long."""
     (x, y), half = pin.at, 0.2
     return {
-        "left": (x - 2, y - half, x, y + half), "right": (x, y - half, x + 2, y + half),
-        "top": (x - half, y - 2, x + half, y), "bottom": (x - half, y, x + half, y + 2),
+        "left": (x - 2, y - half, x, y + half),
+        "right": (x, y - half, x + 2, y + half),
+        "top": (x - half, y - 2, x + half, y),
+        "bottom": (x - half, y, x + half, y + 2),
     }[pin.side]
 
 

@@ -33,8 +33,14 @@ def figure_items(figure: Figure, x_mm: float, y_mm: float) -> list[Item]:
     step = MODULE_MM * SCALE
     strokes = [_stroke(stroke, x_mm, y_mm) for stroke in figure.strokes]
     letters = [
-        Text(x_mm + letter.at[0] * step, y_mm + letter.at[1] * step, letter.text,
-             letter.height_mm * SCALE, letter.anchor, letter.weight)
+        Text(
+            x_mm + letter.at[0] * step,
+            y_mm + letter.at[1] * step,
+            letter.text,
+            letter.height_mm * SCALE,
+            letter.anchor,
+            letter.weight,
+        )
         for letter in figure.letters
     ]
     return [*strokes, *letters]

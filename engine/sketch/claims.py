@@ -101,7 +101,9 @@ def _reader(subject: Part | Run, field: Token, scene: Scene) -> FieldReader:
 def read_answer(tokens: tuple[Token, ...], scene: Scene) -> Answer | None:
     """An answer of an inspection: `answer chafe @class:dc yes`, `answer battery-hold-down G1 no`, `answer sheath-exit W4: 500`."""
     if len(tokens) < 4:
-        scene.faults.add(tokens[0], "an answer without question, subject or finding", "write: answer chafe @class:dc yes")
+        scene.faults.add(
+            tokens[0], "an answer without question, subject or finding", "write: answer chafe @class:dc yes"
+        )
         return None
     subject = _answered(tokens[2], scene)
     value = read_any(tokens[3], scene.faults)

@@ -147,7 +147,10 @@ def test_objects_referred_to_are_there() -> None:
 def test_sections_become_bookmarks() -> None:
     from pypdf import PdfReader
 
-    items = (Group("section:One", (Text(10, 20, "One"),)), Group("anchor:x", (Group("section:Two", (Text(10, 60, "Two"),)),)))
+    items = (
+        Group("section:One", (Text(10, 20, "One"),)),
+        Group("anchor:x", (Group("section:Two", (Text(10, 60, "Two"),)),)),
+    )
     pages = (Page(100, 100, items, "Page"), Page(100, 100, (Text(10, 20, "bare"),), "Second"))
     reader = PdfReader(io.BytesIO(pdf_bytes(pages, title="T")))
     outline = [entry for entry in reader.outline if not isinstance(entry, list)]

@@ -11,7 +11,9 @@ from engine.library.symbol_check import check_symbols, device_problems, symbol_p
 from tests.library.test_symbol import GOOD
 
 DEVICE = load_library()["fuse_bolt"]
-SOUND = GOOD.replace("at = [0, 0.5]", "at = [1, 0.9]").replace("designation = { at = [0, -2] }", "designation = { at = [0, -1.5] }")
+SOUND = GOOD.replace("at = [0, 0.5]", "at = [1, 0.9]").replace(
+    "designation = { at = [0, -2] }", "designation = { at = [0, -1.5] }"
+)
 
 
 def test_the_programs_own_symbols_and_devices_are_in_order() -> None:

@@ -76,7 +76,9 @@ def words(text: str) -> set[str]:
 
 def text_of(rule: Rule) -> str:
     sentences = [f"{wording.sentence} {wording.remedy}" for wording in rule.wordings.values()]
-    return " ".join([rule.id.replace("-", " "), rule.title, rule.why, rule.needs, *(b.clause for b in rule.basis), *sentences])
+    return " ".join(
+        [rule.id.replace("-", " "), rule.title, rule.why, rule.needs, *(b.clause for b in rule.basis), *sentences]
+    )
 
 
 def test_the_committed_table_is_what_the_data_say() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.model.network import Answer
-from engine.rules.api import Basis, Book, Outcome, Severity, Shown, Wording, rule
+from engine.rules.api import Basis, Book, Outcome, Severity, Shown, Wording, breaks, rule
 from engine.rules.coverage import books_of_item, rows_of
 from engine.rules.inspection.items import Item, item_named
 from engine.rules.wording import key_text
@@ -36,6 +36,11 @@ WORDINGS = {
     ),
     wordings={
         **WORDINGS,
+        "strange-question": Wording(
+            "advice",
+            "{subject} has an answer to “{item}”, a question that this version does not ask: it settles nothing.",
+            "Correct the name of the question, or take the answer back.",
+        ),
         "over-limit": Wording(
             "requirement",
             "{subject}: {measured} {unit} was measured; no more than {most} {unit} is allowed. {question}",
@@ -50,7 +55,10 @@ def failed_inspection(boat: Boat, book: Book) -> Iterator[Outcome]:
     much as a wire that is too thin."""
     for answer in boat.network.answers:
         item = item_named(answer.item)
-        if item is None or (books_of_item(item.id) and book not in books_of_item(item.id)):
+        if item is None:
+            yield breaks("strange-question", answer.subject, subject=key_text(answer.subject, boat), item=answer.item)
+            continue
+        if books_of_item(item.id) and book not in books_of_item(item.id):
             continue
         told = _verdict(item, answer, book)
         if told is not None:
