@@ -47,18 +47,23 @@ def run(asked: argparse.Namespace) -> int:
 
 def answer(boat: Boat, asked: argparse.Namespace) -> str:
     """The table or the JSON. Raises AskError."""
-    from engine.graph.live import dead_without, everything_off, live, loads
+    from engine.graph.live import dead_without, everything_off, live, loads, lost_without
 
+    if asked.all_off and (asked.condition or asked.set or asked.without):
+        raise AskError(tr("--all-off stands alone: it says itself where every switch is."))
     switches = settings(boat, asked.condition, asked.set)
     shown = everything_off(boat) if asked.all_off else live(boat, switches)
     alive, dead = loads(boat, shown)
-    gone = dead_without(boat, switches, key_named(boat, asked.without)) if asked.without else ()
+    opened = openable(boat, asked.without) if asked.without else ""
+    gone = dead_without(boat, switches, opened) if opened else ()
+    less = lost_without(boat, switches, opened) if opened else ()
     named = {part.id: [boat.name(boat.parts[each]) for each in sorted(shown.feeds(part))] for part in alive}
     if asked.json:
         told = {
             "live": {boat.name(part): named[part.id] for part in alive},
             "dead": [boat.name(part) for part in dead],
             "dead_without": [boat.name(part) for part in gone],
+            "lost_without": {boat.name(part): names_of(boat, sources) for part, sources in less},
         }
         return json.dumps(told, indent=1, ensure_ascii=False)
     lines = [tr("Live: {count} of {all} loads").format(count=len(alive), all=len(alive) + len(dead))]
@@ -68,7 +73,26 @@ def answer(boat: Boat, asked: argparse.Namespace) -> str:
     if asked.without:
         lines += [tr("With {device} open, dead besides:").format(device=asked.without)]
         lines += [f"  {boat.name(part)}" for part in gone] or [f"  {tr('nothing')}"]
+        lines += [tr("Still live, but no longer fed by:")] if less else []
+        lines += [f"  {boat.name(part):<34} {', '.join(names_of(boat, sources))}" for part, sources in less]
     return "\n".join([*lines, tr("This reads a drawing: measure before you touch.")])
+
+
+def names_of(boat: Boat, sources: frozenset[str]) -> list[str]:
+    """The sources by name."""
+    return [boat.name(boat.parts[each]) for each in sorted(sources)]
+
+
+def openable(boat: Boat, name: str) -> str:
+    """The key of a device that can open. Raises AskError."""
+    from engine.graph.live import can_open
+
+    key = key_named(boat, name)
+    if not can_open(boat, key):
+        raise AskError(
+            tr("{name} cannot open: name a fuse, a breaker, a switch or a way of a panel.").format(name=name)
+        )
+    return key
 
 
 def settings(boat: Boat, condition: str | None, given: list[str]) -> dict[str, str]:
@@ -108,5 +132,5 @@ def key_named(boat: Boat, name: str) -> str:
 
 def _no(what: str, given: str, known: object) -> str:
     names = [str(each) for each in known]  # type: ignore[attr-defined]
-    close = difflib.get_close_matches(given, names, 3, 0.3) or names[:8]
+    close = names if len(names) <= 8 else difflib.get_close_matches(given, names, 3, 0.3) or names[:8]
     return tr("There is no {what} “{given}”; there is: {known}.").format(what=what, given=given, known=", ".join(close))

@@ -16,6 +16,7 @@ from engine.graph.sources import Source
 from engine.model.network import Part
 
 LOADS = frozenset({"load_dc", "load_ac", "outlet_ac", "starter"})
+OPENS = frozenset({"fuse", "breaker", "contact"})
 PRIMARY = frozenset({"battery", "generator", "shore"})
 
 
@@ -95,6 +96,19 @@ def dead_without(boat: Boat, switches: Switches, key: str) -> tuple[Part, ...]:
     opened = key.partition(":")[2]
     before, after = live(boat, switches), live(boat, {**switches, opened: "off"})
     return tuple(part for part in boat.with_role(*LOADS) if before.feeds(part) and not after.feeds(part))
+
+
+def lost_without(boat: Boat, switches: Switches, key: str) -> tuple[tuple[Part, frozenset[str]], ...]:
+    """The loads that stay live when the device opens but lose a source by it, with the ids of the sources they lose."""
+    opened = key.partition(":")[2]
+    before, after = live(boat, switches), live(boat, {**switches, opened: "off"})
+    lost = ((part, before.feeds(part) - after.feeds(part)) for part in boat.with_role(*LOADS) if after.feeds(part))
+    return tuple((part, sources) for part, sources in lost if sources)
+
+
+def can_open(boat: Boat, key: str) -> bool:
+    """Whether the part or way of that key holds a fuse, a breaker or a contact."""
+    return any(edge.key == key and edge.kind in OPENS for _, _, edge in edges_of(boat.graph))
 
 
 def loads(boat: Boat, shown: Live) -> tuple[tuple[Part, ...], tuple[Part, ...]]:

@@ -38,9 +38,19 @@ def test_a_switch_set_by_hand(capsys: pytest.CaptureFixture[str]) -> None:
         (["--set", "Q9=on"], "There is no part “Q9”"),
         (["--set", "Q2=half"], "off, on"),
         (["--condition", "At anker"], "At anchor"),
+        (["--set", "Q1=wrong"], "off, on"),
+        (["--without", "T1"], "T1 cannot open"),
+        (["--all-off", "--without", "F5"], "--all-off stands alone"),
         (["--without", "A1.99"], "There is no way of A1 “99”"),
     ],
 )
 def test_what_is_not_there_is_said(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["live", QUILL, *words]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_a_load_that_keeps_another_source_is_named_with_what_it_loses(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["live", QUILL, "--set", "Q1=on", "Q2=on", "K1=charging", "--without", "F2"]) == 0
+    printed = capsys.readouterr().out
+    assert "no longer fed by" in printed
+    assert "G2 House bank" in printed.partition("no longer fed by")[2]
