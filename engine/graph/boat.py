@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, graph_of, pole_graph, switched_edges
+from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, graph_of, landing, pole_graph, switched_edges
 from engine.graph.sources import Source, sources_of
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, Port, links_of, ports_of
@@ -72,6 +72,20 @@ class Boat:
         """The positive wiring with every switch as it is drawn: what hangs together when all is off."""
         edges = switched_edges(self.graph, self.library, {})
         return graph_of((), [keyed for keyed in edges if keyed[0][2] == "+" and keyed[1][2] == "+"])
+
+    def core_ends(self, run: Run, pole: str) -> tuple[Node, Node]:
+        """The nodes between which a core of the run lies."""
+        return landing(run, run.a, pole, self.terminals), landing(run, run.b, pole, self.terminals)
+
+    @cached_property
+    def terminals(self) -> frozenset[Node]:
+        """The terminals that the parts have."""
+        return frozenset(
+            (part.id, port.name, pole)
+            for part in self.network.parts
+            for port in self.ports(part)
+            for pole in port.poles
+        )
 
     def kind(self, part: Part) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""

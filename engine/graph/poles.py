@@ -7,20 +7,22 @@ over which no conductor runs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 
 import msgspec
 import networkx as nx
 
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, links_of, ports_of
-from engine.model.network import Network, Part, Run
+from engine.model.network import End, Network, Part, Run
 
 Node = tuple[str, str, str]
 """(part id, port, pole)."""
 
 ENERGY = frozenset({"source", "load", "converter"})
 """Links over which power crosses but no conductor does; a residual element is a measurement, not a conductor either."""
+
+SPLIT_LINES = frozenset({"L1", "L2"})
 
 Switches = Mapping[str, str]
 """Position of each switch: part id -> state, or "part id/position key" -> "on" | "off"."""
@@ -64,11 +66,13 @@ def pole_graph(network: Network, library: Library, switches: Switches | None = N
     kinds = {part.id: library.get(part.kind) for part in network.parts}
     nodes = [node for part in network.parts for node in _nodes_of(part, kinds[part.id])]
     edges = [edge for part in network.parts for edge in _inside(part, kinds[part.id], switches)]
-    edges += [edge for run in network.runs for edge in _cores(run)]
+    known = frozenset(nodes)
     landed: dict[str, set[str]] = {}
     for run in network.runs:
-        for end in (run.a, run.b):
-            landed.setdefault(end.part, set()).update(run.poles)
+        for a, b, key, edge in _cores(run, known):
+            edges.append((a, b, key, edge))
+            for node in (a, b):
+                landed.setdefault(node[0], set()).add(node[2])
     for part in network.parts:
         edges += _passing(part, kinds[part.id], landed.get(part.id, set()))
     return graph_of(nodes, edges)
@@ -149,10 +153,23 @@ def _inside(part: Part, kind: DeviceKind | None, switches: Switches | None) -> I
             yield a, b, f"{part.id}#{index}", Edge(link.kind, None, link.a[1], part, link)
 
 
-def _cores(run: Run) -> Iterator[Keyed]:
+def _cores(run: Run, known: Container[Node]) -> Iterator[Keyed]:
     for pole in run.poles:
-        a, b = (run.a.part, run.a.port, pole), (run.b.part, run.b.port, pole)
+        a, b = (landing(run, end, pole, known) for end in (run.a, run.b))
         yield a, b, f"{run.id}:{pole}", Edge("core", run, pole)
+
+
+def landing(run: Run, end: End, pole: str, known: Container[Node]) -> Node:
+    """The node on which a core of the run lands; `known` holds the terminals that parts have.
+
+    One line of a split-phase supply (L1 or L2) that comes to a part with a single line feeds that line; two of them in
+    one run do not, since they would be joined there.
+    """
+    node: Node = (end.part, end.port, pole)
+    if pole in SPLIT_LINES and len(SPLIT_LINES.intersection(run.poles)) == 1 and node not in known:
+        line: Node = (end.part, end.port, "L")
+        return line if line in known else node
+    return node
 
 
 def _passing(part: Part, kind: DeviceKind | None, landed: set[str]) -> Iterator[Keyed]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Node, edges_of
+from engine.graph.poles import SPLIT_LINES, Node, edges_of
 from engine.library.device import Library
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity
@@ -15,6 +15,10 @@ from engine.model.quantity import Quantity, as_quantity
 SOURCE_KINDS: Mapping[str, str] = {
     "battery": "battery", "generator_dc": "generator", "transformer": "transformer", "ac_source": "shore"
 }  # fmt: skip
+
+
+SPLIT_FROM_V = 200.0
+"""A split-phase source that states at least this states the voltage between its two lines (240 V: 120 V to neutral)."""
 
 
 class Source(msgspec.Struct, frozen=True):
@@ -36,6 +40,25 @@ class Source(msgspec.Struct, frozen=True):
     def is_ac(self) -> bool:
         """Whether it feeds the AC system."""
         return self.live[2] in AC_LINES
+
+
+def at_node(stated_v: Quantity, live: Node, node: Node) -> Quantity:
+    """What a source's stated voltage is at a node it feeds, V: half of it where one of its two lines feeds a single line."""
+    split = live[2] in SPLIT_LINES and node[2] == "L"
+    if stated_v is None or not split:
+        return stated_v
+    return to_neutral(stated_v)
+
+
+def to_neutral(stated_v: Quantity) -> Quantity:
+    """The voltage of one line of a split-phase source to its neutral, V."""
+    if isinstance(stated_v, tuple):
+        return _half(stated_v[0]), _half(stated_v[1])
+    return None if stated_v is None else _half(stated_v)
+
+
+def _half(volts_v: float) -> float:
+    return volts_v / 2 if volts_v > SPLIT_FROM_V else volts_v
 
 
 def sources_of(graph: nx.MultiGraph, library: Library) -> tuple[Source, ...]:

@@ -12,7 +12,8 @@ import msgspec
 from engine.electrics.sources import ElectricsError, Rulebook
 from engine.electrics.voltage_drop import voltage_drop
 from engine.graph.boat import Boat
-from engine.graph.poles import Node
+from engine.graph.poles import SPLIT_LINES, Node
+from engine.graph.sources import to_neutral
 from engine.messages import tr
 from engine.model.network import End, Part, Run
 from engine.model.quantity import Quantity, as_quantity, high, low
@@ -176,6 +177,8 @@ def _drop(run: Run, design: Quantity, books: Sequence[Book], volts: Mapping[Node
     book = next((book for book in DROP_BOOKS if book in books), None)
     length, system = _length(run), volts.get((run.a.part, run.a.port, carrying[0])) if carrying else None
     size = size_of(run, carrying[0]) if carrying else None
+    if len(SPLIT_LINES.intersection(run.poles)) == 1:
+        system = to_neutral(system)
     if design is None or length is None or system is None or size is None or book is None:
         return None
     ways = 2.0 if any(pole in RETURNS for pole in carrying) and len(carrying) > 1 else 1.0

@@ -9,6 +9,7 @@ import msgspec
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import Step, reach, way_to
 from engine.graph.poles import Edge, Node
+from engine.graph.sources import at_node
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high
 
@@ -66,8 +67,8 @@ def voltages(boat: Boat) -> Mapping[Node, Quantity]:
                 starts = [node for node in (source.live, source.back) if node is not None]
                 for start in starts:
                     for node in reach(boat.wires, [start]):
-                        if node[2] == start[2] and node not in found:
-                            found[node] = volts
+                        if node[2] in (start[2], "L") and node not in found:
+                            found[node] = at_node(volts, start, node)
     return found
 
 

@@ -87,12 +87,12 @@ def ends_of(boat: Boat, largest: bool) -> tuple[End, ...]:
     for run in boat.network.runs:
         for pole in run.poles:
             if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run):
-                found += _both_ends(run, pole, worst[run.id, pole], best[run.id, pole])
+                found += _both_ends(boat, run, pole, worst[run.id, pole], best[run.id, pole])
     return tuple(found)
 
 
-def _both_ends(run: Run, pole: str, worst: Held, best: Held) -> Iterator[End]:
-    a, b = (run.a.part, run.a.port, pole), (run.b.part, run.b.port, pole)
+def _both_ends(boat: Boat, run: Run, pole: str, worst: Held, best: Held) -> Iterator[End]:
+    a, b = boat.core_ends(run, pole)
     yield End(run, pole, a, b, worst.a, best.a)
     yield End(run, pole, b, a, worst.b, best.b)
 

@@ -8,14 +8,13 @@ from __future__ import annotations
 from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Node
+from engine.graph.sources import SPLIT_FROM_V
 from engine.model.network import Part
 from engine.studies.supplies import Supply, fall
 from engine.studies.values import Corner, Figure, field_source, pick, shown
 
 VOLTS = ("output_v", "nominal_v")
 RATED = ("service_a", "rated_a", "output_a")
-SPLIT_FROM_V = 200.0
-"""A split-phase source that states more than this states the voltage between its lines."""
 USUAL_A = 30.0
 _SPLIT = Source(
     "common practice", "the two lines of a split-phase supply are half its voltage either side of neutral", "memory"

@@ -108,7 +108,7 @@ def _sort(found: _Sorted, boat: Boat, case: Case, corner: Corner, ends: tuple[No
 def _core(boat: Boat, edge: Edge, corner: Corner) -> Branch:
     run = edge.run
     assert run is not None
-    a, b = (run.a.part, run.a.port, edge.pole), (run.b.part, run.b.port, edge.pole)
+    a, b = boat.core_ends(run, edge.pole)
     return Branch(edge.key, edge.pole, a, b, core(boat, run, corner, ac=edge.pole in AC_POLES))
 
 

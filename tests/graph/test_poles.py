@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.graph.paths import reach, tree_from, way_to, way_up
 from engine.graph.poles import conductors, pole_graph
+from engine.papers.supply import voltages
 from engine.sketch import read_sketch
 from tests.graph.test_demand import boat, library
 
@@ -60,3 +61,36 @@ def test_no_conductor_runs_through_a_load_or_a_battery() -> None:
     battery = next(part.id for part in of.network.parts if part.designation == "G1")
     assert not of.wires.has_edge((battery, "pos", "+"), (battery, "neg", "-"))
     assert of.graph.has_edge((battery, "pos", "+"), (battery, "neg", "-"))
+
+
+SPLIT = """
+X1 shore_inlet_split nominal_v=240 service_a=50
+A1 ac_panel_split
+  1 breaker 15 A "Outlets"
+F1 breaker_ac 10 A
+E1 load_ac running_a=5 nominal_v=120
+1: X1.boat - A1.feed L1,L2,N,PE 6 AWG 3 m
+2: A1.1 - F1.a {poles} 12 AWG 1 m
+3: F1.b - E1.supply {poles} 12 AWG 1 m
+"""
+
+
+def test_one_line_of_a_split_supply_feeds_a_single_line() -> None:
+    of = boat(SPLIT.format(poles="L2,N,PE"))
+    inlet, fuse, load = (part.id for part in of.network.parts if part.designation in ("X1", "F1", "E1"))
+    assert (load, "supply", "L") in reach(of.wires, [(inlet, "boat", "L2")])
+    assert (load, "supply", "L") not in reach(of.wires, [(inlet, "boat", "L1")])
+    opened = of.switched({fuse: "off"})
+    assert (load, "supply", "L") not in reach(opened, [(inlet, "boat", "L2")]), (
+        "the line goes through the breaker, not by it"
+    )
+    assert voltages(of)[load, "supply", "L"] == 120
+    assert voltages(of)[inlet, "boat", "L2"] == 240
+
+
+def test_two_lines_are_not_joined_on_a_single_one() -> None:
+    of = boat(SPLIT.format(poles="L1,L2,N,PE"))
+    inlet, load = (part.id for part in of.network.parts if part.designation in ("X1", "E1"))
+    seen = reach(of.wires, [(inlet, "boat", "L1")])
+    assert (inlet, "boat", "L2") not in seen
+    assert (load, "supply", "L") not in seen

@@ -20,7 +20,7 @@ from engine.model.edits.records import (
     with_sheet,
 )
 from engine.model.kind import Kind
-from engine.model.network import POLES, End, Run
+from engine.model.network import AC_LINES, POLES, End, Run
 from engine.model.numbering import next_wire_number
 from engine.model.quantity import Quantity, high, low
 from engine.model.sheets import Point, Rotation, Route, Sheet
@@ -44,8 +44,12 @@ def new_run_id(document: Document) -> str:
 
 
 def shared_poles(a: Iterable[str], b: Iterable[str]) -> tuple[str, ...]:
-    """The poles both ports take, in the order +, -, L, L1, L2, N, PE, BOND."""
-    both = frozenset(a) & frozenset(b)
+    """The poles both ports take, in the order +, -, L, L1, L2, N, PE, BOND; a single line is fed from the first of two."""
+    one, other = frozenset(a), frozenset(b)
+    both = one & other
+    for single, split in ((one, other), (other, one)):
+        if "L" in single and "L1" in split and not both & AC_LINES:
+            both |= {"L1"}
     return tuple(pole for pole in POLES if pole in both)
 
 
@@ -127,6 +131,13 @@ def set_route(document: Document, sheet_id: str, run_id: str, bends: tuple[Point
     return with_sheet(document, sheet_id, led)
 
 
+def _takes(port: Iterable[str], carried: Iterable[str]) -> bool:
+    """Whether an in-line device takes a pole of a run; a single line takes one of the split lines, never both."""
+    lines = AC_LINES.intersection(carried)
+    taken = shared_poles(port, carried) if len(lines) == 1 else frozenset(port).intersection(carried)
+    return bool(taken)
+
+
 def insert_inline(
     document: Document, run_id: str, kind: Kind, sheet_id: str, x_mm: float, y_mm: float, *, rotation: Rotation = 0
 ) -> Document:
@@ -139,7 +150,7 @@ def insert_inline(
     ports = {port.name: port.poles for port in kind.port}
     if len(kind.inline) != 2:
         raise EditRefused("not-inline", {"kind": kind.id})
-    if not shared_poles(run.poles, ports.get(kind.inline[0], ())):
+    if not _takes(ports.get(kind.inline[0], ()), run.poles):
         raise EditRefused("wrong-poles", {"kind": kind.id, "number": run.number})
     part_id = new_part_id(document)
     made = place_part(document, kind, sheet_id, x_mm, y_mm, rotation=rotation)

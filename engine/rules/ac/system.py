@@ -14,7 +14,7 @@ import networkx as nx
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, edges_of, graph_of, keyed_edges_of
+from engine.graph.poles import Edge, Node, edges_of, graph_of, keyed_edges_of, landing
 from engine.graph.positions import Needs, Positions, needs_of
 from engine.library.device import DeviceKind
 from engine.model.network import AC_LINES, AC_POLES, Part, Run
@@ -290,5 +290,6 @@ def _strange_landings(boat: Boat) -> Iterator[tuple[Node, Node, Run]]:
             poles = next((port.poles for port in boat.ports(part) if port.name == end.port), ())
             if len(poles) == 1:
                 for pole in run.poles:
-                    if pole != poles[0]:
-                        yield (part.id, end.port, pole), (part.id, end.port, poles[0]), run
+                    node = landing(run, end, pole, boat.terminals)
+                    if node[2] != poles[0]:
+                        yield node, (part.id, end.port, poles[0]), run

@@ -42,14 +42,14 @@ def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
     fed = reach(boat.wires, [source.live for source in boat.sources])
     for run in boat.network.runs:
         lives = [pole for pole in run.poles if pole in LIVE]
-        if lives and (run.a.part, run.a.port, lives[0]) in fed:
+        if lives and boat.core_ends(run, lives[0])[0] in fed:
             yield _answer(boat, run, lives[0])
 
 
 def _answer(boat: Boat, run: Run, pole: str) -> Outcome:
-    for end in () if _is_prepared(boat, run) else (run.a, run.b):
-        if _is_end(boat, (end.part, end.port, pole), run):
-            part = boat.parts[end.part]
+    for node in () if _is_prepared(boat, run) else boat.core_ends(run, pole):
+        if _is_end(boat, node, run):
+            part = boat.parts[node[0]]
             return breaks(
                 "leads-nowhere", f"run:{run.id}", f"part:{part.id}", run=boat.name_run(run), part=boat.name(part)
             )

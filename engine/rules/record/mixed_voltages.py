@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import reach
 from engine.graph.poles import Node
+from engine.graph.sources import Source, at_node
 from engine.model.network import Part
-from engine.model.quantity import high, low
+from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
 
 TOLERANCE = 0.25
@@ -34,10 +35,10 @@ def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
     feeding = _feeding(boat)
     for part in boat.with_role("load_dc", "load_ac", "outlet_ac", "starter"):
         load_v = quantity(part, "nominal_v")
-        source = _source_of(boat, part, feeding)
-        if load_v is None or source is None:
+        found = _source_of(boat, part, feeding)
+        if load_v is None or found is None:
             continue
-        source_v = quantity(source, "nominal_v")
+        source, source_v = found
         if source_v is None:
             yield cannot_tell("wrong-voltage", f"part:{part.id}", lacks=(f"part:{source.id} nominal_v",))
         elif low(load_v) * (1 - TOLERANCE) <= high(source_v) and low(source_v) <= high(load_v) * (1 + TOLERANCE):
@@ -49,17 +50,22 @@ def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
             )  # fmt: skip
 
 
-def _feeding(boat: Boat) -> Mapping[Node, Part]:
+def _feeding(boat: Boat) -> Mapping[Node, Source]:
     """The first source that reaches each live node."""
-    fed: dict[Node, Part] = {}
+    fed: dict[Node, Source] = {}
     for source in boat.sources:
         if source.kind in ("battery", "shore", "transformer"):
             for node in reach(boat.wires, [source.live]):
-                if node[2] == source.live[2]:
-                    fed.setdefault(node, source.part)
+                if node[2] in (source.live[2], "L"):
+                    fed.setdefault(node, source)
     return fed
 
 
-def _source_of(boat: Boat, part: Part, feeding: Mapping[Node, Part]) -> Part | None:
+def _source_of(boat: Boat, part: Part, feeding: Mapping[Node, Source]) -> tuple[Part, Quantity] | None:
+    """What feeds the part, and at which voltage where it does."""
     ports = ((part.id, port.name, pole) for port in boat.ports(part) for pole in port.poles)
-    return next((feeding[node] for node in ports if node in feeding), None)
+    node = next((node for node in ports if node in feeding), None)
+    if node is None:
+        return None
+    source = feeding[node]
+    return source.part, at_node(quantity(source.part, "nominal_v"), source.live, node)

@@ -30,6 +30,8 @@ def test_a_spare_way_that_is_connected_becomes_used() -> None:
 
 def test_poles_come_in_one_order() -> None:
     assert shared_poles(("PE", "N", "L"), ("L", "PE", "N", "+")) == ("L", "N", "PE")
+    assert shared_poles(("L1", "L2", "N", "PE"), ("L", "N", "PE")) == ("L1", "N", "PE"), "one line feeds a 120 V load"
+    assert shared_poles(("L1", "L2", "N"), ("L1", "L2")) == ("L1", "L2")
 
 
 @pytest.mark.parametrize(
