@@ -43,8 +43,9 @@ class Draws(Protocol):
         annotation: Annotation | None = None,
         settle: bool = False,
         frame: bool = True,
+        hasty: bool = False,
     ) -> SheetDrawing:
-        """The sheet; unsettled, runs that the last edit did not touch stay as they lie."""
+        """The sheet; unsettled, runs that the last edit did not touch stay as they lie; hasty, for a preview."""
         ...
 
 
@@ -100,20 +101,21 @@ class Bench(QObject):
         if preview is None:
             return self.drawing
         if len(self.sheet.places) <= FULL_PREVIEW:
-            self._shown = self._fresh(self._shown, preview)
+            self._shown = self._fresh(self._shown, preview, hasty=True)
         elif self._shown is None or self._shown.document is not preview:
             drawing = draft(self.drawing, self.document, preview, self.sheet_id, self._draw_draft)
             self._shown = Drawn(preview, self.sheet_id, self._annotation, drawing)
         return self._shown.drawing
 
     def _draw_draft(self, document: Document) -> SheetDrawing:
-        return self._draughtsman.draw(document, DRAFT, frame=False)
+        return self._draughtsman.draw(document, DRAFT, frame=False, hasty=True)
 
-    def _fresh(self, kept: Drawn | None, document: Document) -> Drawn:
+    def _fresh(self, kept: Drawn | None, document: Document, hasty: bool = False) -> Drawn:
         told = (self.sheet_id, self._annotation)
         if kept is not None and kept.document is document and (kept.sheet_id, kept.annotation) == told:
             return kept
-        return Drawn(document, *told, self._draughtsman.draw(document, self.sheet_id, annotation=self._annotation))
+        made = self._draughtsman.draw(document, self.sheet_id, annotation=self._annotation, hasty=hasty)
+        return Drawn(document, *told, made)
 
     def settle(self) -> None:
         """Leads all runs anew, so that the sheet lies exactly as it will be printed."""

@@ -69,11 +69,13 @@ def compose(
     kept: Mapping[str, Led],
     annotation: Annotation | None,
     units: UnitSystem | None,
+    *,
+    hasty: bool = False,
 ) -> Composition:
-    """Everything that stands on the sheet."""
+    """Everything that stands on the sheet; `hasty`: for a picture of what is still being moved."""
     desk = _Desk(document, sheet, means, annotation or Annotation(), units or document.network.particulars.units)
     desk.set_parts()
-    desk.lead(kept)
+    desk.lead(kept, hasty)
     desk.draw_runs()
     desk.draw_rest()
     return Composition(desk.paper, tuple(desk.in_order()), spots(desk.placed), desk.boxes, desk.paths, desk.ways)
@@ -151,9 +153,9 @@ class _Desk:
         also = also_line(one.part.id, self.sheet.id, self.standings)
         return [*one.shape.tags, *([TagLine(also, 1.8, colour="faint")] if also else [])]
 
-    def lead(self, kept: Mapping[str, Led]) -> None:
+    def lead(self, kept: Mapping[str, Led], hasty: bool) -> None:
         """Find the way of every run that has both its ends here."""
-        self.ways = lead_runs(self._leads(), self._tracks(), kept)
+        self.ways = lead_runs(self._leads(), self._tracks(), kept, hasty=hasty)
         self.paths = {run: self.ways[run].points() for run in self.runs if run in self.ways}
 
     def _leads(self) -> list[Lead]:

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from engine.drawing.leads import Lead, Led, Terminal, tidy, way_by_hand
 from engine.drawing.ports import STEP, Key, Side
-from engine.drawing.search import search
+from engine.drawing.search import Steps, search
 from engine.drawing.tracks import Node, Tracks, unit_nodes
 
 BEND = 3.0
@@ -21,6 +21,9 @@ BUSY = 6.0
 MANY = 3
 MOST_SEARCHES = 4
 """A run that crosses so many is searched for on the whole grid; in one drawing so often, since it takes time."""
+
+MOST_STEPS = 300_000
+"""How many steps all the searches of one drawing take at most."""
 
 REACH = 10
 """How many lanes outside the two ends are tried."""
@@ -32,8 +35,14 @@ NEAR = (1, -1, 2, -2, 3, -3, 4, -4, 6, -6)
 Shapes = Callable[[Tracks, Node, Node], Iterator[tuple[float, tuple[Node, ...]]]]
 
 
-def lead_runs(leads: Sequence[Lead], tracks: Tracks, kept: Mapping[str, Led] | None = None) -> dict[str, Led]:
-    """Every run led, by run. Runs in `kept` stay as they are as long as their way is still free."""
+def lead_runs(
+    leads: Sequence[Lead], tracks: Tracks, kept: Mapping[str, Led] | None = None, *, hasty: bool = False
+) -> dict[str, Led]:
+    """Every run led, by run. Runs in `kept` stay as they are as long as their way is still free.
+
+    What takes too long to find is led straight through and not clear; when `hasty`, so is all that keeps its distance
+    by no usual shape.
+    """
     for lead in leads:
         for end in (lead.a, lead.b):
             _reserve(end, tracks)
@@ -46,8 +55,9 @@ def lead_runs(leads: Sequence[Lead], tracks: Tracks, kept: Mapping[str, Led] | N
             work.put(old)
     fresh = [lead for lead in leads if lead.run not in work.led]
     for lead in sorted(fresh, key=_difficulty):
-        work.put(work.best(lead))
-    work.improve([lead.run for lead in fresh])
+        work.put(work.first(lead) if hasty else work.best(lead))
+    if not hasty:
+        work.improve([lead.run for lead in fresh])
     return work.led
 
 
@@ -69,7 +79,7 @@ class _Work:
     """Runs led so far, and the tracks they lie on."""
 
     def __init__(self, tracks: Tracks, leads: Sequence[Lead]) -> None:
-        self.tracks = tracks
+        self.tracks, self.steps = tracks, Steps(MOST_STEPS)
         self.led: dict[str, Led] = {}
         self.searches = MOST_SEARCHES
         self.at_port: dict[Key, list[str]] = {}
@@ -101,7 +111,11 @@ class _Work:
     def best(self, lead: Lead) -> Led:
         """The cheapest free way; without one, a way nearer to parts, then one along the runs of the same port."""
         found = self._cheapest(lead) or self._tight(lead) or self._beside_neighbours(lead)
-        return found or Led(lead, _regardless(lead), 1e6, clear=False)
+        return found or _unclear(lead)
+
+    def first(self, lead: Lead) -> Led:
+        """The cheapest of the usual shapes, or straight through."""
+        return self._shaped(lead, _shapes) or _unclear(lead)
 
     def _tight(self, lead: Lead) -> Led | None:
         self.tracks.tight = True
@@ -110,12 +124,11 @@ class _Work:
         return found
 
     def _cheapest(self, lead: Lead) -> Led | None:
-        for shapes in (_shapes, _long_shapes):
-            ways = [self._way(lead, a, b, shapes) for a in lead.a.sides for b in lead.b.sides]
-            found = [way for way in ways if way is not None]
-            if found:
-                return min(found, key=lambda way: way.cost)
-        return self._searched(lead)
+        return self._shaped(lead, _shapes) or self._shaped(lead, _long_shapes) or self._searched(lead)
+
+    def _shaped(self, lead: Lead, shapes: Shapes) -> Led | None:
+        ways = [self._way(lead, a, b, shapes) for a in lead.a.sides for b in lead.b.sides]
+        return min((way for way in ways if way is not None), key=lambda way: way.cost, default=None)
 
     def _way(self, lead: Lead, a: Side, b: Side, shapes: Shapes) -> Led | None:
         direct = _direct(lead, a, b, self.tracks)
@@ -137,7 +150,7 @@ class _Work:
     def _searched(self, lead: Lead) -> Led | None:
         starts = {lead.a.exit(side): STEP[side] for side in lead.a.sides}
         ends = {lead.b.exit(side): STEP[side] for side in lead.b.sides}
-        way = search(self.tracks, starts, ends, (BEND, CROSSING, BESIDE))
+        way = search(self.tracks, starts, ends, (BEND, CROSSING, BESIDE), self.steps)
         return Led(lead, tidy((lead.a.node, *way[1], lead.b.node)), way[0], searched=True) if way else None
 
     def _beside_neighbours(self, lead: Lead) -> Led | None:
@@ -201,6 +214,10 @@ def _direct(lead: Lead, a: Side, b: Side, tracks: Tracks) -> tuple[Node, ...] | 
         return None
     found = tracks.stretch(one, two, (one, two, *_exits(lead)))
     return (one, two) if found is not None and found[0] == 0 else None
+
+
+def _unclear(lead: Lead) -> Led:
+    return Led(lead, _regardless(lead), 1e6, clear=False)
 
 
 def _regardless(lead: Lead) -> tuple[Node, ...]:
@@ -285,8 +302,6 @@ def shape_cost(tracks: Tracks, corners: Sequence[Node], start: Node, end: Node) 
     for a, b in pairwise(corners):
         if a == b:
             continue
-        if not (tracks.holds(a) and tracks.holds(b)):
-            return None
         found = tracks.stretch(a, b, exempt)
         if found is None or (a not in exempt and tracks.occupied(a)):
             return None

@@ -9,16 +9,27 @@ from engine.drawing.tracks import LEVEL, NEAR, SOLID, UPRIGHT, Node, Tracks
 
 Way = tuple[int, int]
 MOST_STEPS = 40_000
-FREE_CELLS = 400
-"""An end from which that many cells can be reached is not walled in."""
+FREE_STATES = 1200
+"""An end that can be reached from that many states is not walled in."""
 TURNS = tuple(tuple(turn for turn in range(4) if turn != way ^ 1) for way in range(4))
 """The ways in which one may go on from each: never back."""
 
 
+class Steps:
+    """How many steps the searches of one drawing may still take together: what bounds its time."""
+
+    def __init__(self, left: int) -> None:
+        self.left = left
+
+
 def search(
-    tracks: Tracks, starts: Mapping[Node, Way], ends: Mapping[Node, Way], price: tuple[float, float, float]
+    tracks: Tracks,
+    starts: Mapping[Node, Way],
+    ends: Mapping[Node, Way],
+    price: tuple[float, float, float],
+    steps: Steps,
 ) -> tuple[float, tuple[Node, ...]] | None:
-    """(cost, corners) from an exit to an exit; None where there is no way, or none within a fixed number of steps.
+    """(cost, corners) from an exit to an exit; None where there is no way, or none within the steps that are left.
 
     `starts` and `ends` give each exit and the way out of its part; `price` is that of a bend, of a crossing and of a
     node beside another line. A state is a node and the way by which it was entered, as one integer:
@@ -31,7 +42,8 @@ def search(
     came: dict[int, int] = {}
     queue = [(grid.least(state >> 2), 0.0, state) for state in cost]
     heapq.heapify(queue)
-    for _ in range(MOST_STEPS):
+    for _ in range(min(MOST_STEPS, steps.left)):
+        steps.left -= 1
         if not queue:
             return None
         here = heapq.heappop(queue)[2]
@@ -71,19 +83,24 @@ class _Grid:
         self.last = len(self.cells) - self.columns
 
     def is_walled_in(self) -> bool:
-        """Whether no end can be left for more than a few steps: then nothing need be searched from the starts."""
-        seen, queue = set(self.ends), list(self.ends)
-        while queue and len(seen) < FREE_CELLS:
-            cell = queue.pop()
-            for step in self.steps:
-                there = cell + step
-                if there in self.starts:
-                    return False
-                inside = self.columns <= there < self.last
-                if inside and there not in seen and not self.cells[there] & self.barred:
-                    seen.add(there)
-                    queue.append(there)
+        """Whether no end can be reached from more than a few states: then nothing need be searched from the starts."""
+        queue = [(cell, way) for cell, out in self.ends.items() for way in range(4) if way != out]
+        seen = set(queue)
+        while queue and len(seen) < FREE_STATES:
+            cell, way = queue.pop()
+            before = cell - self.steps[way]
+            if before in self.starts:
+                return False
+            fresh = {(before, turn) for turn in TURNS[way] if self._leads(before, turn, way)} - seen
+            seen |= fresh
+            queue += fresh
         return not queue
+
+    def _leads(self, cell: int, came: int, way: int) -> bool:
+        """Whether one may enter a cell by one way and leave it by another: a line is crossed straight."""
+        if not self._enter(cell, came):
+            return False
+        return came == way or not self.cells[cell] & (LEVEL | UPRIGHT)
 
     def least(self, cell: int) -> float:
         """What is left at the least: the distance and a bend where no end is straight ahead."""

@@ -58,12 +58,16 @@ class Draughtsman:
         units: UnitSystem | None = None,
         settle: bool = False,
         frame: bool = True,
+        hasty: bool = False,
     ) -> SheetDrawing:
         """The sheet. While a part is dragged, runs that it does not touch stay as they lie; `settle` leads all anew,
-        which gives what `draw_sheet` gives. KeyError if there is no such sheet."""
+        which gives what `draw_sheet` gives. `hasty`, for a preview, spends no time on runs whose way is hard to find.
+        KeyError if there is no such sheet."""
         sheet = sheet_named(document, sheet_id)
         kept = {} if settle else self._ways.get(sheet_id, {})
-        made = compose(document, sheet, (self._library, self._symbols, self._shapes), kept, annotation, units)
+        made = compose(
+            document, sheet, (self._library, self._symbols, self._shapes), kept, annotation, units, hasty=hasty
+        )
         self._ways[sheet_id] = made.ways
         return _drawing(document, sheet, made, frame)
 

@@ -140,10 +140,12 @@ class Tracks:
 
     def occupied(self, node: Node) -> bool:
         """Whether a line passes or bends here."""
-        return bool((self.level_row[node[1]] | self.upright_row[node[1]]) >> node[0] & 1)
+        return self.holds(node) and bool((self.level_row[node[1]] | self.upright_row[node[1]]) >> node[0] & 1)
 
     def stretch(self, a: Node, b: Node, exempt: tuple[Node, ...]) -> tuple[int, int] | None:
-        """(crossings, nodes beside another line) of a straight stretch; None where it may not lie."""
+        """(crossings, nodes beside another line) of a straight stretch; None where it may not lie, or off the grid."""
+        if not (self.holds(a) and self.holds(b)):
+            return None
         if a[1] == b[1]:
             at, start, end, limit = a[1], a[0], b[0], self.rows
             blocked = self._solid_row if self.tight else self._near_row

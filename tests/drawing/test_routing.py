@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.drawing.leads import Lead, Led, Terminal, tidy
 from engine.drawing.ports import Side
 from engine.drawing.routing import lead_runs, parting_nodes
-from engine.drawing.search import _Grid, search
+from engine.drawing.search import Steps, _Grid, search
 from engine.drawing.tracks import Node, Tracks, node_at, point_at, unit_nodes
 
 PRICE = (3.0, 15.0, 0.7)
@@ -149,9 +149,16 @@ def test_a_line_taken_up_leaves_no_trace() -> None:
 
 def test_the_search_finds_the_shortest_way_on_open_ground() -> None:
     start, end = node_at(50, 50), node_at(100, 75)
-    way = search(tracks(), {start: (1, 0)}, {end: (-1, 0)}, PRICE)
+    way = search(tracks(), {start: (1, 0)}, {end: (-1, 0)}, PRICE, Steps(40_000))
     assert way is not None
     assert way[0] == 30 + 2 * 3.0
+
+
+def test_the_searches_of_one_drawing_share_their_steps() -> None:
+    steps = Steps(40_000)
+    assert search(tracks(), {node_at(50, 50): (1, 0)}, {node_at(100, 75): (-1, 0)}, PRICE, steps) is not None
+    assert 0 < steps.left < 40_000
+    assert search(tracks(), {node_at(50, 50): (1, 0)}, {node_at(100, 75): (-1, 0)}, PRICE, Steps(3)) is None
 
 
 def test_an_end_that_is_walled_in_is_seen_before_anything_is_searched() -> None:
@@ -166,5 +173,5 @@ def test_an_end_that_is_walled_in_is_seen_before_anything_is_searched() -> None:
         grid.block(box, 2.49)
     starts, ends = {node_at(50, 50): (1, 0)}, {node_at(170, 50): (-1, 0)}
     assert _Grid(grid, starts, ends, PRICE).is_walled_in()
-    assert search(grid, starts, ends, PRICE) is None
+    assert search(grid, starts, ends, PRICE, Steps(40_000)) is None
     assert not _Grid(tracks(), starts, ends, PRICE).is_walled_in()
