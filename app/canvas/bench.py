@@ -72,6 +72,8 @@ class Bench(QObject):
         self._draughtsman = draughtsman
         self._annotation: Annotation | None = None
         self._preview: Document | None = None
+        self.redlined: tuple[str, ...] = ()
+        """Keys of what the edit that is previewed would change, marked where it is not in the hand."""
         self._drawn: Drawn | None = None
         self._shown: Drawn | None = None
         self._pause = QTimer(self, interval=SETTLE_MS, singleShot=True)
@@ -122,6 +124,8 @@ class Bench(QObject):
         if self._preview is not None:
             self._pause.start()
             return
+        if self.drawing.settled:
+            return
         document, told = self.document, (self.sheet_id, self._annotation)
         made = self._draughtsman.draw(document, self.sheet_id, annotation=self._annotation, settle=True)
         self._drawn = Drawn(document, *told, made)
@@ -135,12 +139,13 @@ class Bench(QObject):
     def show_sheet(self, sheet_id: str) -> None:
         """Another sheet in work."""
         self.sheet_id = sheet_id
-        self._preview = None
+        self._preview, self.redlined = None, ()
         self.redrawn.emit()
 
-    def preview(self, edit: Edit | None) -> str:
+    def preview(self, edit: Edit | None, redlined: tuple[str, ...] = ()) -> str:
         """Shows what the edit would make, without doing it; None shows the document. Says why it would be refused."""
         said, shown = "", None
+        self.redlined = redlined
         try:
             shown = edit(self.document) if edit else None
         except EditRefused as refused:
@@ -151,7 +156,7 @@ class Bench(QObject):
 
     def apply(self, edit: Edit, text: str, merge: str = "") -> bool:
         """Does the edit, as one step of undo; the preview ends."""
-        self._preview = None
+        self._preview, self.redlined = None, ()
         done = self.store.apply(edit, text, merge)
         self.redrawn.emit()
         return done
@@ -178,7 +183,7 @@ class Bench(QObject):
         return lambda document: connect(document, a, b, poles, sheet_id, bends)
 
     def _on_changed(self, _old: Document, new: Document) -> None:
-        self._preview = None
+        self._preview, self.redlined = None, ()
         if self.sheet_id not in {sheet.id for sheet in new.sheets}:
             self.sheet_id = new.sheets[0].id
         self.selection.keep(new)

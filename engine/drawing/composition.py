@@ -14,13 +14,14 @@ from engine.drawing.boundary import ac_boundary
 from engine.drawing.bounds import union
 from engine.drawing.captions import run_tags
 from engine.drawing.crossref import Standing, also_line, flags, standings
-from engine.drawing.display import Group, Item, Path, Pen, Text
+from engine.drawing.display import Group, Item, Text
 from engine.drawing.flags import PlacedFlag, flag_groups, place_flags
-from engine.drawing.labels import Ground, place_along, place_part_tag, place_run_tags
+from engine.drawing.labels import Ground, place_part_tag, place_run_tags
 from engine.drawing.leads import Lead, Led, Terminal, lead_between, way_by_hand
 from engine.drawing.legend import Used, is_own_symbol, legend_group, rows
 from engine.drawing.metrics import Box, text_box
 from engine.drawing.outline import Outline, Point
+from engine.drawing.overlay import bands, beside_parts, legend_rows, letters, run_value, wire_pen
 from engine.drawing.placed import PlacedPart, Shapes, landed_ports, part_boxes, placed_parts, spots
 from engine.drawing.ports import STEP, Key, PortSpot, Side, moved_box
 from engine.drawing.routing import lead_runs, parting_nodes
@@ -48,11 +49,17 @@ from engine.model.sheets import MODULE_MM, Sheet
 Means = tuple[Library, Mapping[str, Symbol], Shapes]
 TAG_CLEARANCE_MM = 0.7
 CLEARANCE_MM = MODULE_MM - 0.01
-HALO_MM = 1.4
+
+
+class Settled(msgspec.Struct, frozen=True):
+    """The ways found for a whole sheet at once, and the ground on which: on the same ground they would be found again."""
+
+    ground: tuple[tuple[Lead, ...], bytes]
+    ways: dict[str, Led]
 
 
 class Composition(msgspec.Struct, frozen=True):
-    """A sheet put together, without its frame."""
+    """A sheet put together, without its frame. `settled`: its ways as they are found when all are led anew, where known."""
 
     paper: SheetFormat
     items: tuple[Item, ...]
@@ -60,6 +67,7 @@ class Composition(msgspec.Struct, frozen=True):
     boxes: Mapping[str, Box]
     paths: Mapping[str, tuple[Point, ...]]
     ways: dict[str, Led]
+    settled: Settled | None = None
 
 
 def compose(
@@ -71,14 +79,19 @@ def compose(
     units: UnitSystem | None,
     *,
     hasty: bool = False,
+    settled: Settled | None = None,
 ) -> Composition:
-    """Everything that stands on the sheet; `hasty`: for a picture of what is still being moved."""
+    """Everything that stands on the sheet; `hasty`: for a picture of what is still being moved.
+
+    `settled`: ways led for the whole sheet before, taken again where the ground is the same.
+    """
     desk = _Desk(document, sheet, means, annotation or Annotation(), units or document.network.particulars.units)
     desk.set_parts()
-    desk.lead(kept, hasty)
+    desk.lead(kept, hasty, settled)
     desk.draw_runs()
     desk.draw_rest()
-    return Composition(desk.paper, tuple(desk.in_order()), spots(desk.placed), desk.boxes, desk.paths, desk.ways)
+    items = tuple(desk.in_order())
+    return Composition(desk.paper, items, spots(desk.placed), desk.boxes, desk.paths, desk.ways, desk.settled)
 
 
 class _Desk:
@@ -99,6 +112,7 @@ class _Desk:
         self.tags: dict[str, list[Text]] = {}
         self.flags: list[PlacedFlag] = []
         self.ways: dict[str, Led] = {}
+        self.settled: Settled | None = None
         self.paths: dict[str, tuple[Point, ...]] = {}
         self.hops: dict[str, dict[int, tuple[float, ...]]] = {}
         self.under: list[Item] = []
@@ -153,9 +167,15 @@ class _Desk:
         also = also_line(one.part.id, self.sheet.id, self.standings)
         return [*one.shape.tags, *([TagLine(also, 1.8, colour="faint")] if also else [])]
 
-    def lead(self, kept: Mapping[str, Led], hasty: bool) -> None:
+    def lead(self, kept: Mapping[str, Led], hasty: bool, settled: Settled | None) -> None:
         """Find the way of every run that has both its ends here."""
-        self.ways = lead_runs(self._leads(), self._tracks(), kept, hasty=hasty)
+        leads, tracks = self._leads(), self._tracks()
+        ground = (tuple(leads), bytes(tracks.cells))
+        if settled is not None and settled.ground == ground:
+            self.ways, self.settled = settled.ways, settled
+        else:
+            self.ways = lead_runs(leads, tracks, kept, hasty=hasty)
+            self.settled = None if kept or hasty else Settled(ground, self.ways)
         self.paths = {run: self.ways[run].points() for run in self.runs if run in self.ways}
 
     def _leads(self) -> list[Lead]:
@@ -199,6 +219,7 @@ class _Desk:
         drawn = {run: self._wire(run) for run in self.paths}
         flagged = [group for flag in self.flags for group in self._flagged(flag)]
         self.over += place_marks(self.annotation.marks, self.boxes, self.paths, self.ground)
+        self._write_values(drawn)
         for run in self.paths:
             drawn[run] += self._run_texts(run)
         order = sorted(drawn, key=lambda run: len(self.runs[run].poles))  # the fullest cable over what it shares
@@ -206,14 +227,21 @@ class _Desk:
         self.wires += [Group("joint", (joint(point),)) for point in self._joints()]
         self.wires += flagged
 
+    def _write_values(self, drawn: dict[str, list[Item]]) -> None:
+        """What the boat in a condition says of parts and runs; it goes before the runs' tags."""
+        widths = {run: wire_style(self.runs[run]).outer_mm for run in self.paths}
+        self.over += letters(self.annotation, self.paths, widths, self.ground)
+        self.over += beside_parts(self.annotation, self.boxes, self.ground)
+        for run, forms in self.annotation.values.items():
+            if run in self.paths:
+                drawn[run] += run_value(forms, self.paths[run], widths[run], self.ground)
+
     def _wire(self, run: str) -> list[Item]:
         record, points, hops = self.runs[run], self.paths[run], self.hops[run]
         style = wire_style(record)
-        live = self.annotation.live.get(run, "")
-        if live and live != "live.dead":
-            self.under.append(_halo(points, hops, style.outer_mm))
+        self.under += bands(self.annotation, run, points, hops, style.outer_mm)
         self.boxes[f"run:{run}"] = _run_box(points, hops, style.outer_mm)
-        items = list(wire_items(style, points, hops, live))
+        items = list(wire_items(style, points, hops, wire_pen(self.annotation, run, style)))
         strokes = core_strokes(points, len(record.poles)) if len(record.poles) > 2 else None
         if strokes is not None and self.ground.crowding(strokes[1]) <= 1:
             items += strokes[0]
@@ -222,12 +250,7 @@ class _Desk:
 
     def _run_texts(self, run: str) -> list[Item]:
         points, width = self.paths[run], wire_style(self.runs[run]).outer_mm
-        texts: list[Item] = list(place_run_tags(points, width, run_tags(self.runs[run], self.units), self.ground))
-        value = self.annotation.values.get(run)
-        placed = place_along(points, width, (value,), self.ground) if value else None
-        if placed is not None:
-            texts.append(msgspec.structs.replace(placed, colour="accent", weight="bold"))
-        return texts
+        return list(place_run_tags(points, width, run_tags(self.runs[run], self.units), self.ground))
 
     def _joints(self) -> list[Point]:
         by_port: dict[Key, list[Led]] = {}
@@ -256,7 +279,7 @@ class _Desk:
         outlines = {run: self._outline(run) for run in self.paths}
         for keys in self.annotation.paths:
             self.under.append(Group("shown", tuple(shown_path(keys, outlines, self.boxes))))
-        listed = rows(self._used())
+        listed = legend_rows(self.annotation) + rows(self._used())
         groups = (legend_group(listed, room, self.ground) for room in self._legend_rooms())
         self.over += [group for group in groups if group][:1] if listed else []
 
@@ -278,8 +301,8 @@ class _Desk:
         names = {one.kind.symbol for one in self.placed.values()}
         own = [symbol for name in sorted(names) if (symbol := self.symbols.get(name)) and is_own_symbol(symbol)]
         return Used(
-            colours=tuple(sorted({code for style in styles for code in style.cores})),
-            classes=tuple(sorted({wire_class(run.size) for run in drawn})),
+            colours=() if self.annotation.live else tuple(sorted({code for style in styles for code in style.cores})),
+            classes=() if self.annotation.live else tuple(sorted({wire_class(run.size) for run in drawn})),
             severities=_severities(self.annotation.marks),
             symbols=tuple(own),
             hops=any(self.hops.values()),
@@ -316,5 +339,3 @@ def _run_box(points: Sequence[Point], hops: Hops, width: float) -> Box:
     return box
 
 
-def _halo(points: Sequence[Point], hops: Hops, width: float) -> Item:
-    return Path(way_outline(points, hops), Pen("live.halo", width + HALO_MM))

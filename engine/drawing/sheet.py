@@ -11,7 +11,7 @@ from collections.abc import Mapping
 import msgspec
 
 from engine.drawing.annotate import Annotation
-from engine.drawing.composition import Composition, compose
+from engine.drawing.composition import Composition, Settled, compose
 from engine.drawing.display import Item, Page
 from engine.drawing.frame import TitleBlock, frame_items
 from engine.drawing.leads import Led
@@ -30,7 +30,8 @@ from engine.model.sheets import Sheet
 class SheetDrawing(msgspec.Struct, frozen=True):
     """A drawn sheet: `page` is exactly what is printed; boxes (mm) by "part:p3", "position:p4/12", "run:w7", "note:n2".
 
-    `paths` holds each run's polyline as drawn; `unclear` names the runs for which no free way was found.
+    `paths` holds each run's polyline as drawn; `unclear` names the runs for which no free way was found. `settled`: the
+    runs lie as they do when all are led anew.
     """
 
     page: Page
@@ -38,6 +39,7 @@ class SheetDrawing(msgspec.Struct, frozen=True):
     boxes: Mapping[str, Box]
     paths: Mapping[str, tuple[Point, ...]]
     unclear: tuple[str, ...] = ()
+    settled: bool = True
 
 
 class Draughtsman:
@@ -48,6 +50,7 @@ class Draughtsman:
         self._symbols = symbols
         self._shapes = Shapes()
         self._ways: dict[str, dict[str, Led]] = {}
+        self._settled: dict[str, Settled] = {}
 
     def draw(
         self,
@@ -65,10 +68,11 @@ class Draughtsman:
         KeyError if there is no such sheet."""
         sheet = sheet_named(document, sheet_id)
         kept = {} if settle else self._ways.get(sheet_id, {})
-        made = compose(
-            document, sheet, (self._library, self._symbols, self._shapes), kept, annotation, units, hasty=hasty
-        )
+        means, settled = (self._library, self._symbols, self._shapes), self._settled.get(sheet_id)
+        made = compose(document, sheet, means, kept, annotation, units, hasty=hasty, settled=settled)
         self._ways[sheet_id] = made.ways
+        if made.settled is not None:
+            self._settled[sheet_id] = made.settled
         return _drawing(document, sheet, made, frame)
 
 
@@ -113,7 +117,7 @@ def _drawing(document: Document, sheet: Sheet, made: Composition, frame: bool) -
     title = f"{document.sheets.index(sheet) + 1} {sheet.title}".strip()
     page = Page(paper.width_mm, paper.height_mm, (*border, *made.items), title)
     unclear = tuple(run for run, led in made.ways.items() if not led.clear)
-    return SheetDrawing(page, made.ports, made.boxes, made.paths, unclear)
+    return SheetDrawing(page, made.ports, made.boxes, made.paths, unclear, made.settled is not None)
 
 
 def title_block(document: Document, sheet: Sheet) -> TitleBlock:

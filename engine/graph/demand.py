@@ -54,8 +54,15 @@ class Side(msgspec.Struct, frozen=True):
     unknown_charging: frozenset[str] = frozenset()
     ranged: frozenset[str] = frozenset()
 
+    @property
+    def only_draws(self) -> bool:
+        """Whether nothing there gives current: so it is with most cores of a boat."""
+        return not (self.batteries or self.charging_a or self.unknown_charging)
+
     def plus(self, other: Side) -> Side:
         """Both together."""
+        if self is NO_SIDE:
+            return other
         return Side(
             self.load_least_a + other.load_least_a,
             self.load_most_a + other.load_most_a,
@@ -77,6 +84,9 @@ class Side(msgspec.Struct, frozen=True):
             self.unknown_charging - other.unknown_charging,
             self.ranged - other.ranged,
         )
+
+
+NO_SIDE = Side()
 
 
 def demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
@@ -167,16 +177,16 @@ def _input_current(boat: Boat, edge: Edge) -> Quantity:
 
 def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
-    sums: dict[Node, _TreeSums] = {}
-    for component in nx.connected_components(graph):
-        tree = _TreeSums(graph, next(iter(component)), at)
-        sums.update(dict.fromkeys(component, tree))
+    trees: dict[Node, _TreeSums] = {}
+    for root in graph:
+        if root not in trees:
+            tree = _TreeSums(graph, root, at)
+            trees.update(dict.fromkeys(tree.order, tree))
     for a, b, key, edge in keyed_edges_of(graph):
         if edge.run is not None:
             if a[:2] != (edge.run.a.part, edge.run.a.port):
                 a, b = b, a
-            sides = sums[a].sides(a, b, key)
-            found[edge.run.id, edge.pole] = _core_demand(boat, edge, *sides, sums[a].is_in_ring(a, b, key))
+            found[edge.run.id, edge.pole] = trees[a].demand(boat, edge, a, b, key)
     return found
 
 
@@ -184,22 +194,37 @@ class _TreeSums:
     """What lies beyond each edge of one connected graph; in a ring the whole rest lies beyond on either side."""
 
     def __init__(self, graph: nx.MultiGraph, root: Node, at: Mapping[Node, list[Tap]]) -> None:
+        self.order: list[Node] = []
         self._parent: dict[Node, tuple[Node, str]] = {}
         self._below: dict[Node, Side] = {}
         self._in_rings: set[str] = set()
-        order = self._span(graph, root)
-        self._mark_rings(graph, order)
-        for node in reversed(order):
-            side = _side_of(at.get(node, ()))
-            self._below[node] = self._below[node].plus(side) if node in self._below else side
-            if node in self._parent:
-                above = self._parent[node][0]
-                below = self._below[node]
-                self._below[above] = self._below[above].plus(below) if above in self._below else below
-        self._all = self._below[root]
+        self.order = self._span(graph, root)
+        self._mark_rings(graph, self.order)
         self._at = at
         self._graph = graph
+        self._sum_up()
+        self._all = self._below[root]
         self._ring_parts: dict[frozenset[Node], tuple[Side, Side]] = {}
+
+    def _sum_up(self) -> None:
+        """What lies at each node and beyond it, from the leaves inwards."""
+        below = self._below
+        for node in reversed(self.order):
+            if node in self._at:
+                side = _side_of(self._at[node])
+                below[node] = below[node].plus(side) if node in below else side
+            mine = below.setdefault(node, NO_SIDE)
+            if node in self._parent and mine is not NO_SIDE:
+                above = self._parent[node][0]
+                below[above] = below[above].plus(mine) if above in below else mine
+
+    def demand(self, boat: Boat, edge: Edge, a: Node, b: Node, key: str) -> Demand:
+        """What a core from a to b carries in service."""
+        if self._all.batteries and key not in self._in_rings:
+            for child, parent in ((b, a), (a, b)):
+                if self._parent.get(child) == (parent, key) and self._below[child].only_draws:
+                    return _from_batteries(self._below[child], self._all)
+        return _core_demand(boat, edge, *self.sides(a, b, key), self.is_in_ring(a, b, key))
 
     def _span(self, graph: nx.MultiGraph, root: Node) -> list[Node]:
         """Every node from the root outwards."""
@@ -278,7 +303,7 @@ class _TreeSums:
 
 
 def _side_of(taps: Iterable[Tap]) -> Side:
-    side = Side()
+    side = NO_SIDE
     for tap in taps:
         missing = frozenset({tap.field}) if tap.current_a is None else frozenset[str]()
         if tap.kind == "battery":

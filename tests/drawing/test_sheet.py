@@ -14,6 +14,7 @@ from engine.drawing.display import Group, Path
 from engine.drawing.metrics import text_box
 from engine.drawing.sheet import Draughtsman, SheetDrawing, draw_sheet, sheet_items, sheet_named
 from engine.model.document import Document
+from engine.model.edits.fields import set_run_fields
 from engine.model.sheets import Place, Route
 from tests.drawing import laws
 from tests.drawing.boats import knot, library, one_sheet, panel_boat, quill, symbols, two_sheets
@@ -234,7 +235,7 @@ def _is_leader(item: object) -> bool:
 def test_values_stand_on_their_runs() -> None:
     document = panel_boat()
     run = document.network.runs[0].id
-    drawing = draw(document, "s1", Annotation(values={run: "3.1 A"}))
+    drawing = draw(document, "s1", Annotation(values={run: ("3.1 A",)}))
     assert ("run:" + run, "3.1 A") in [(key, text.string) for key, text in laws.labels(drawing)]
 
 
@@ -278,3 +279,16 @@ def test_a_sheet_of_one_system_has_no_boundary() -> None:
     for sheet in ("s1", "s2"):
         keys = [item.key for item in draw(quill(), sheet).page.items if isinstance(item, Group)]
         assert "boundary" not in keys
+
+
+def test_on_the_same_ground_a_drawing_lies_as_all_led_anew_without_settling() -> None:
+    draughtsman, document = Draughtsman(library(), symbols()), quill()
+    draughtsman.draw(document, "s1")
+    run = document.network.runs[0].id
+    resized = set_run_fields(document, run, size="4/0 AWG")
+    quick = draughtsman.draw(resized, "s1")
+    assert quick.settled
+    assert quick == draw(resized, "s1")
+    dragged = draughtsman.draw(moved(resized, "Q2", 2.5, 5.0), "s1")
+    assert not dragged.settled
+    assert draughtsman.draw(resized, "s1") == quick

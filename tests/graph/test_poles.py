@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import networkx as nx
+
 from engine.graph.paths import reach, tree_from, way_to, way_up
-from engine.graph.poles import conductors, pole_graph
+from engine.graph.poles import conductors, keyed_edges_of, pole_graph
 from engine.papers.supply import voltages
 from engine.sketch import read_sketch
 from tests.graph.test_demand import boat, library
+
+QUILL = Path(__file__).parents[1] / "samples" / "quill_34.txt"
 
 SKETCH = """
 G1 battery nominal_v=12
@@ -94,3 +100,15 @@ def test_two_lines_are_not_joined_on_a_single_one() -> None:
     seen = reach(of.wires, [(inlet, "boat", "L1")])
     assert (inlet, "boat", "L2") not in seen
     assert (load, "supply", "L") not in seen
+
+
+def test_a_graph_filled_in_one_go_is_the_graph_that_networkx_makes() -> None:
+    graph = boat(QUILL.read_text(encoding="utf-8")).graph
+    edges = keyed_edges_of(graph)
+    plain: nx.MultiGraph = nx.MultiGraph()
+    plain.add_nodes_from(graph)
+    for a, b, key, edge in edges:
+        plain.add_edge(a, b, key, edge=edge)
+    assert (graph.nodes, graph.adj) == (plain.nodes, plain.adj)
+    assert list(graph.edges(keys=True)) == list(plain.edges(keys=True))
+    assert nx.number_of_edges(graph) == len(edges)
