@@ -29,6 +29,7 @@ def _sentences() -> Mapping[str, str]:
         "name-empty": tr("Give it a name."),
         "name-taken": tr("There is already one called {name}. Choose another name."),
         "bad-value": tr("That cannot be written here: {what}"),
+        "bad-duty": tr("A duty is a share between 0 and 1; {duty} is none."),
         "last-sheet": tr("A drawing has at least one sheet."),
         "sheet-not-empty": tr("{parts} parts stand only on this sheet. Move or delete them first."),
         "too-few": tr("Select {least} parts or more."),

@@ -187,7 +187,11 @@ class Option(Record, frozen=True, kw_only=True):
 
 
 class Condition(Record, frozen=True, kw_only=True):
-    """An operating condition: which switch is where, and how hard each load works."""
+    """An operating condition: which switch is where, and how hard each load works.
+
+    `duty` is the share, 0 to 1, of a part's full load or output over the time that the condition lasts. A load or charging
+    source that it does not name is off, or draws its stand-by current.
+    """
 
     id: str
     name: str

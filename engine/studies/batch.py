@@ -98,9 +98,10 @@ class _Draws:
 
     def of(self, part_id: str, case: Case, ac: bool) -> Draw | None:
         """What a load draws in a case."""
-        key = (part_id, case.duty.get(part_id, -1.0), part_id in case.starting, ac)
+        part = self._boat.parts[part_id]
+        key = (part_id, duty_of(self._boat, part, case), part_id in case.starting, ac)
         if key not in self._known:
-            self._known[key] = draw(self._boat, self._boat.parts[part_id], case, self._corner, ac=ac)
+            self._known[key] = draw(self._boat, part, case, self._corner, ac=ac)
         return self._known[key]
 
 

@@ -14,7 +14,7 @@ from engine.files.codec import decode_boat, encode_boat
 from engine.library.expand import ports_of
 from engine.model.clipboard import copy, paste
 from engine.model.document import Document
-from engine.model.edits import arranging, boat, fields, placing, sheets, wiring
+from engine.model.edits import arranging, boat, conditions, fields, placing, sheets, wiring
 from engine.model.invariants import problems
 from engine.model.network import POLES, End, Part
 from tests.model.boats import kind, library, port_names
@@ -222,6 +222,22 @@ def belongings(walk: Walk) -> Edit:
     )
 
 
+def condition(walk: Walk) -> Edit:
+    records, part = walk.document.network.conditions, walk.part_id()
+    record = walk.dice.choice(records).id if records else "k0"
+    name, duty = f"Condition {walk.dice.randint(1, 4)}", walk.dice.choice([None, 0.0, 0.4, 1.0, 1.5])
+    return walk.dice.choice(
+        [
+            lambda document: boat.add(document, "conditions", name),
+            lambda document: boat.set_fields(document, "conditions", record, name=name),
+            lambda document: boat.remove(document, "conditions", record),
+            lambda document: conditions.set_duty(document, record, part, duty),
+            lambda document: conditions.set_duty(document, record, part, duty),
+            lambda document: conditions.set_switch(document, record, part, "off" if duty else None),
+        ]
+    )
+
+
 def renumber(walk: Walk) -> Edit:
     order = [walk.run() for _ in range(3)]
     return lambda document: fields.renumber_wires(document, order)
@@ -229,7 +245,8 @@ def renumber(walk: Walk) -> Edit:
 
 MOVES: tuple[Callable[[Walk], Edit], ...] = (
     *(place,) * 6, *(connect,) * 8, place_again, take_off, reconnect, insert, insert, take_out, move, move, turn, lead,
-    delete, copied, pasted, set_value, set_value, set_run, rename, ways, ways, sheet, *(belongings,) * 6, renumber,
+    delete, copied, pasted, set_value, set_value, set_run, rename, ways, ways, sheet, *(belongings,) * 6,
+    *(condition,) * 3, renumber,
 )  # fmt: skip
 DRAWING_ONLY = (move, turn, lead, place_again, take_off)
 

@@ -13,7 +13,7 @@ from tests.studies.test_network import SMALL
 @pytest.fixture
 def sketch(tmp_path: Path) -> str:
     path = tmp_path / "boat.txt"
-    path.write_text(SMALL + '\ncondition off "Switched off" Q1=off\n', encoding="utf-8")
+    path.write_text(SMALL + '\ncondition off "Switched off" Q1=off E1=1.0\n', encoding="utf-8")
     return str(path)
 
 

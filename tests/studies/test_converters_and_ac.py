@@ -89,7 +89,7 @@ E1 load_dc running_a=10 nominal_v=12
 @pytest.mark.parametrize(("duty", "mode"), [(0.3, "at its current limit"), (1.0, "at its current limit")])
 def test_an_alternator_gives_its_limit_to_an_empty_battery(duty: float, mode: str) -> None:
     boat = boat_of(CHARGED)
-    solution = solve(boat, condition(boat, G3=duty))
+    solution = solve(boat, condition(boat, G3=duty, E1=1.0))
     alternator, battery = supplies(boat, solution, "G3")[0], supplies(boat, solution, "G1")[0]
     assert (alternator.mode, alternator.current_a) == (mode, pytest.approx(100 * duty))
     assert battery.current_a == pytest.approx(10 - 100 * duty)
@@ -129,11 +129,11 @@ E1 load_dc running_a=10 nominal_v=12
 
 def test_diodes_share_the_charge_and_keep_the_batteries_apart() -> None:
     boat = boat_of(DIODES)
-    charging = solve(boat, condition(boat, G3=1.0))
+    charging = solve(boat, condition(boat, G3=1.0, E1=1.0))
     into = [-supplies(boat, charging, name)[0].current_a for name in ("G1", "G2")]
     assert sum(into) + 10 == pytest.approx(40)
     assert min(into) > 0
-    resting = solve(boat, condition(boat, G3=0.0))
+    resting = solve(boat, condition(boat, G3=0.0, E1=1.0))
     assert supplies(boat, resting, "G2")[0].current_a == pytest.approx(0, abs=1e-6)
     assert supplies(boat, resting, "G1")[0].current_a == pytest.approx(10, abs=1e-6)
 

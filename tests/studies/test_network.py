@@ -98,8 +98,9 @@ def test_a_switch_that_is_off_leaves_its_loads_without_a_source() -> None:
     from engine.model.network import Condition
 
     boat = boat_of(SMALL)
-    switch = next(part.id for part in boat.network.parts if part.designation == "Q1")
-    solution = solve(boat, Condition(id="c", name="Left", switches={switch: "off"}))
+    ids = {part.designation: part.id for part in boat.network.parts}
+    said = Condition(id="c", name="Left", switches={ids["Q1"]: "off"}, duty={ids["E1"]: 1.0})
+    solution = solve(boat, said)
     assert {answer.state for answer in solution.loads.values()} == {"dead"}
     assert any(gap.code == "no-source" and "E1 Lights" in gap.text for gap in solution.gaps)
 
