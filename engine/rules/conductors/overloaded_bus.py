@@ -41,18 +41,18 @@ def overloaded_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The bar behind a panel carries the sum of its circuits. It has no fuse of its own and is often forgotten when circuits
     are added one by one. All loads are counted with their running current at once, spare ways with nothing."""
     for panel in boat.with_role("dc_panel", "ac_panel"):
-        yield _judge(boat, panel, "panel", "bus_a", _ways_load(boat, panel))
+        yield _judge(boat, panel, "panel", "bus_a", ways_load(boat, panel))
     for bar in boat.with_role("bus"):
         kind = boat.kind(bar)
         if kind is not None and any(value.name == "rating_a" for value in kind.value) and _carries(boat, bar):
-            yield _judge(boat, bar, "bar", "rating_a", _largest_load(boat, bar))
+            yield _judge(boat, bar, "bar", "rating_a", largest_load(boat, bar))
 
 
 def _carries(boat: Boat, bar: Part) -> bool:
     return any(pole not in EARTHS for port in boat.ports(bar) for pole in port.poles)
 
 
-def _ways_load(boat: Boat, panel: Part) -> Bound:
+def ways_load(boat: Boat, panel: Part) -> Bound:
     """What the ways of a panel draw together; of a split service the larger line."""
     lines: dict[str, Bound] = {}
     for position in panel.positions:
@@ -67,7 +67,7 @@ def _ways_load(boat: Boat, panel: Part) -> Bound:
     return max(lines.values(), key=lambda bound: bound.most, default=Bound(0, 0))
 
 
-def _largest_load(boat: Boat, bar: Part) -> Bound:
+def largest_load(boat: Boat, bar: Part) -> Bound:
     """The largest current of a conductor that lands on the bar, cranking cables left out."""
     found = [
         boat.demand[run.id, pole]
