@@ -127,9 +127,13 @@ def circuit_current(boat: Boat, way: Way) -> Bound:
 
 
 def _own_cores(way: Way) -> Iterator[tuple[Run, str]]:
-    """The cores of the circuit itself: up to the panel; of a circuit from the battery up to its own first device."""
+    """The cores of the circuit itself: up to the panel; of a circuit from the battery up to its own first device.
+
+    The main device inside a panel is not one on its feed: the feed's conductors come after it.
+    """
     for step in way.out:
-        if step.edge.kind in DEVICES and way.kind != "branch":
+        own_main = step.edge.part is not None and step.edge.part.id == way.part.id
+        if step.edge.kind in DEVICES and way.kind != "branch" and not own_main:
             return
         if step.edge.run is not None:
             yield step.edge.run, step.edge.pole
