@@ -1,4 +1,4 @@
-"""What a check adds to a sheet: numbered marks of findings, shown paths, live colours, values beside runs.
+"""What a check adds to a sheet: numbered marks of findings, shown paths, what is live, values beside runs and parts.
 
 Four shapes that are told apart in grey: danger a filled triangle, requirement a filled square on its point, advice a
 ring with a dot, cannot tell a dashed square with a query. Knows no rule and no finding, only keys of the drawing.
@@ -34,13 +34,23 @@ class Mark(msgspec.Struct, frozen=True):
 
 
 class Annotation(msgspec.Struct, frozen=True):
-    """What is drawn over a sheet. `paths` are sequences of keys ("run:w3", "part:p4"); `live` gives a run's theme
-    colour ("live.dc"), `values` a text by run. Both by run id."""
+    """What is drawn over a sheet: findings and their paths, or the boat in one condition (engine/drawing/overlay.py)."""
 
     marks: tuple[Mark, ...] = ()
     paths: tuple[tuple[str, ...], ...] = ()
-    live: Mapping[str, str] = {}
-    values: Mapping[str, str] = {}
+    """Sequences of keys ("run:w3", "part:p4")."""
+    feeds: tuple[str, ...] = ()
+    """What the legend says of each feed; feed 0 is lettered A."""
+    live: Mapping[str, int] = {}
+    """The feed of a run by its id, -1 where it is dead; runs that it does not name are returns and protective earth."""
+    values: Mapping[str, tuple[str, ...]] = {}
+    """By run id what it says beside the run: the longest form first."""
+    beside: Mapping[str, str] = {}
+    """By key of a part ("part:p4") what it says beside the part."""
+    heat: Mapping[str, int] = {}
+    """By run id how full it is: a class 1 to 5 (HEAT_TO), 0 where that is not known."""
+    frames: Mapping[str, str] = {}
+    """Parts that are framed ("part:p4"), with the word at the frame."""
 
 
 def mark_items(severity: Severity, x: float, y: float, size: float = MARK_MM) -> tuple[Item, ...]:
@@ -103,13 +113,13 @@ def _width(mark: Mark) -> float:
 def _free_place(width: float, box: Box, points: Sequence[Point], ground: Ground) -> tuple[float, float, Point | None]:
     """The centre of the mark itself, and where its leader ends if it has to stand off."""
     h = MARK_MM / 2
-    places = list(_run_places(points, width) if points else _ring_places(width, box))
+    places = list(_run_places(points, width) if points else ring_places(width, box))
     for x, y, foot in places:
         taken = (x - h, y - h, x - h + width, y + h)
         if ground.is_free(taken, 0.3):
             ground.take(taken)
             return x, y, foot
-    on_it = [(x, y, None) for x, y, _ in _along(points)]
+    on_it = [(x, y, None) for x, y, _ in along(points)]
     return min(
         (*on_it, *places[:60]), key=lambda at: ground.crowding((at[0] - h, at[1] - h, at[0] - h + width, at[1] + h))
     )
@@ -117,16 +127,17 @@ def _free_place(width: float, box: Box, points: Sequence[Point], ground: Ground)
 
 def _run_places(points: Sequence[Point], width: float) -> Iterator[tuple[float, float, Point | None]]:
     """Beside the run along its whole way, middle of the longest stretch first; then farther off."""
-    along = list(_along(points))
+    spots = list(along(points))
     for ring in range(24):
         off = MARK_MM / 2 + 0.9 + ring * STEP_MM
-        for x, y, level in along:
+        for x, y, level in spots:
             foot = (x, y) if ring > 1 else None
             shifts = ((0.0, -off), (0.0, off)) if level else ((off, 0.0), (-off - width + MARK_MM, 0.0))
             yield from ((x + dx, y + dy, foot) for dx, dy in shifts)
 
 
-def _along(points: Sequence[Point]) -> Iterator[tuple[float, float, bool]]:
+def along(points: Sequence[Point]) -> Iterator[tuple[float, float, bool]]:
+    """Points on a way, middle of its longest stretch first, each with whether it lies on a level stretch."""
     stretches = sorted(pairwise(points), key=lambda s: -abs(s[0][0] - s[1][0]) - abs(s[0][1] - s[1][1]))
     for (ax, ay), (bx, by) in stretches:
         steps = int((abs(ax - bx) + abs(ay - by)) / 2.5)
@@ -134,7 +145,7 @@ def _along(points: Sequence[Point]) -> Iterator[tuple[float, float, bool]]:
             yield ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps, ay == by
 
 
-def _ring_places(width: float, box: Box) -> Iterator[tuple[float, float, Point | None]]:
+def ring_places(width: float, box: Box) -> Iterator[tuple[float, float, Point | None]]:
     """Outwards ring by ring, from the upper right."""
     h = MARK_MM / 2
     for ring in range(24):

@@ -12,7 +12,7 @@ from itertools import pairwise
 import msgspec
 
 from engine.drawing.bounds import overlap
-from engine.drawing.display import Anchor, Text
+from engine.drawing.display import Anchor, Text, Weight
 from engine.drawing.metrics import Box, text_box, text_width_mm
 from engine.drawing.outline import Point
 from engine.drawing.ports import grown
@@ -218,7 +218,14 @@ def place_run_tags(points: Sequence[Point], width_mm: float, forms: Sequence[str
 
 
 def place_along(
-    points: Sequence[Point], width_mm: float, forms: Sequence[str], ground: Ground, *, far_from: Text | None = None
+    points: Sequence[Point],
+    width_mm: float,
+    forms: Sequence[str],
+    ground: Ground,
+    *,
+    far_from: Text | None = None,
+    weight: Weight = "regular",
+    colour: str = "ink",
 ) -> Text | None:
     """One text on a run: over a level stretch if it can be, else along an upright one; well off another if told so."""
     far_end = far_from is not None
@@ -226,7 +233,8 @@ def place_along(
     level = _by_length([one for one in stretches if one[0][1] == one[1][1]], far_end)
     upright = _by_length([one for one in stretches if one[0][0] == one[1][0]], far_end)
     for form in forms:
-        for candidate in (*_over(level, width_mm, form, far_end), *_along(upright, width_mm, form)):
+        for plain in (*_over(level, width_mm, form, far_end), *_along(upright, width_mm, form)):
+            candidate = plain if weight == "regular" else msgspec.structs.replace(plain, weight=weight, colour=colour)
             near = far_from is not None and _distance(candidate, far_from) < APART_MM
             if not near and ground.is_free(text_box(candidate)):
                 ground.take(text_box(candidate))

@@ -65,10 +65,10 @@ def wire_style(run: Run) -> WireStyle:
     return WireStyle(max(width, CORE_MM * len(cores) if len(cores) > 1 else 0.0), cores)
 
 
-def wire_items(style: WireStyle, points: Sequence[Point], hops: Hops, live: str = "") -> tuple[Item, ...]:
-    """The run along its points; `live` is a theme colour that takes the place of the insulation colours."""
-    if live:
-        return (Path(way_outline(points, hops), Pen(live, style.outer_mm)),)
+def wire_items(style: WireStyle, points: Sequence[Point], hops: Hops, pen: Pen | None = None) -> tuple[Item, ...]:
+    """The run along its points; `pen` takes the place of the insulation colours."""
+    if pen:
+        return (Path(way_outline(points, hops), pen),)
     if not style.cores:
         return (Path(way_outline(points, hops), Pen("casing", style.width_mm)),)
     items: list[Item] = [Path(way_outline(points, hops), Pen("casing", style.outer_mm))]

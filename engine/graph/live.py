@@ -17,6 +17,9 @@ from engine.model.network import Part
 
 LOADS = frozenset({"load_dc", "load_ac", "outlet_ac", "starter"})
 OPENS = frozenset({"fuse", "breaker", "contact"})
+WEATHER = frozenset({"solar_array", "wind_generator"})
+"""Kinds of sources that nobody stops: dead is what they do not reach either."""
+
 PRIMARY = frozenset({"battery", "generator", "shore"})
 
 
@@ -86,22 +89,30 @@ def _told(boat: Boat, wires_of: Mapping[Node, set[str]]) -> Live:
 
 
 def everything_off(boat: Boat) -> Live:
-    """What is still live with every switch as it is drawn (off), engines stopped, and nothing plugged in ashore."""
-    running = [source.part.id for source in boat.sources if source.kind in ("generator", "shore")]
+    """What is still live with every switch as it is drawn (off), engines stopped, and nothing plugged in ashore; sun and
+    wind go on."""
+    running = [
+        source.part.id
+        for source in boat.sources
+        if source.kind in ("generator", "shore") and source.part.kind not in WEATHER
+    ]
     return live(boat, {}, running)
 
 
-def dead_without(boat: Boat, switches: Switches, key: str) -> tuple[Part, ...]:
-    """The loads that go dead when the device of that key ("part:p3", "position:p4/12") opens, by the order of the parts."""
-    opened = key.partition(":")[2]
-    before, after = live(boat, switches), live(boat, {**switches, opened: "off"})
+def dead_without(boat: Boat, switches: Switches, key: str, without: Iterable[str] = ()) -> tuple[Part, ...]:
+    """The loads that go dead when the device of that key ("part:p3", "position:p4/12") opens, by the order of the parts.
+    `without`: as for `live`."""
+    opened, off = key.partition(":")[2], frozenset(without)
+    before, after = live(boat, switches, off), live(boat, {**switches, opened: "off"}, off)
     return tuple(part for part in boat.with_role(*LOADS) if before.feeds(part) and not after.feeds(part))
 
 
-def lost_without(boat: Boat, switches: Switches, key: str) -> tuple[tuple[Part, frozenset[str]], ...]:
+def lost_without(
+    boat: Boat, switches: Switches, key: str, without: Iterable[str] = ()
+) -> tuple[tuple[Part, frozenset[str]], ...]:
     """The loads that stay live when the device opens but lose a source by it, with the ids of the sources they lose."""
-    opened = key.partition(":")[2]
-    before, after = live(boat, switches), live(boat, {**switches, opened: "off"})
+    opened, off = key.partition(":")[2], frozenset(without)
+    before, after = live(boat, switches, off), live(boat, {**switches, opened: "off"}, off)
     lost = ((part, before.feeds(part) - after.feeds(part)) for part in boat.with_role(*LOADS) if after.feeds(part))
     return tuple((part, sources) for part, sources in lost if sources)
 

@@ -75,3 +75,20 @@ def test_on_the_sample_only_the_24_hour_block_stays_live() -> None:
     alive, _ = loads(boat, everything_off(boat))
     assert names(alive) == ["M3", "H1", "H2", "E20"]
     assert all(part.values["around_the_clock"] is True for part in alive)
+
+
+def test_with_everything_off_the_sun_still_shines_and_no_engine_runs() -> None:
+    boat = boat_of(
+        """
+boat
+G3 alternator rated_a=60
+G4 solar_array voc_v=22 isc_a=5
+E1 lamp running_a=1
+E2 lamp running_a=1
+1: G3.pos - E1.supply + 10 AWG 1 m
+2: G4.pv - E2.supply + 14 AWG 1 m
+"""
+    )
+    alive, dead = loads(boat, everything_off(boat))
+    assert names(alive) == ["E2"]
+    assert names(dead) == ["E1"]

@@ -1,0 +1,207 @@
+"""The boat in one condition, drawn over its sheet: what is live and from where, volts, amps, how full each run is.
+
+All of it reads in grey: feeds differ by dashes and letters, fullness by width and number. Knows keys, texts and classes;
+what they mean is worked out in live_view.py and results_view.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from engine.drawing.annotate import MARK_MM, Annotation, along, ring_places
+from engine.drawing.bounds import overlap
+from engine.drawing.display import Group, Item, Path, Pen, Text
+from engine.drawing.labels import RUN_TAG_MM, Ground, place_along
+from engine.drawing.legend import SAMPLE_MM, Row
+from engine.drawing.metrics import Box, text_box, text_width_mm
+from engine.drawing.outline import Outline, Point, circle, line, rectangle
+from engine.drawing.ports import grown
+from engine.drawing.wires import Hops, WireStyle, way_boxes, way_outline
+from engine.messages import tr
+
+DEAD = -1
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+DASHES: tuple[tuple[float, ...], ...] = (
+    (), (5.0, 1.6), (4.0, 1.3, 0.6, 1.3), (1.8, 1.4), (0.5, 1.4), (7.0, 1.3, 0.6, 1.3, 0.6, 1.3),
+)  # fmt: skip
+LIVE_LEAST_MM = 0.75
+HALO_MM = 1.5
+LETTER_MM = 1.8
+PILL_MM = 1.55
+HEAT_TO = (25.0, 50.0, 80.0, 100.0)
+"""Up to which loading, per cent, the classes 1 to 4 go; class 5 lies above."""
+
+FARTHEST_MM = 9.0
+"""How far from its run a value may stand off; farther it would not be read as the run's."""
+
+
+def letter_of(feed: int) -> str:
+    """The letter of a feed: A, B … Z, A2 …"""
+    rounds, at = divmod(feed, len(LETTERS))
+    return LETTERS[at] + (str(rounds + 1) if rounds else "")
+
+
+def heat_class(percent: float) -> int:
+    """The class, 1 to 5, of a loading in per cent."""
+    return 1 + sum(percent > top for top in HEAT_TO)
+
+
+def feed_pen(feed: int, width_mm: float) -> Pen:
+    """Colour and dashes of a feed; with more feeds than there are colours, the letter tells them apart."""
+    at = feed % len(DASHES)
+    return Pen(f"live.{at + 1}", max(width_mm, LIVE_LEAST_MM), DASHES[at])
+
+
+def wire_pen(annotation: Annotation, run: str, style: WireStyle) -> Pen | None:
+    """How a run is drawn where the sheet shows what is live; None: in its own colours."""
+    if not annotation.live:
+        return None
+    feed = annotation.live.get(run)
+    if feed is None:
+        return Pen("rule", 0.2)
+    return Pen("live.dead", 0.25) if feed == DEAD else feed_pen(feed, style.outer_mm)
+
+
+def bands(annotation: Annotation, run: str, points: Sequence[Point], hops: Hops, width_mm: float) -> Iterator[Item]:
+    """What lies under a run: the glow of what is live, the band of how full it is."""
+    way = way_outline(points, hops)
+    if annotation.live.get(run, DEAD) != DEAD:
+        yield Path(way, Pen("live.halo", max(width_mm, LIVE_LEAST_MM) + HALO_MM))
+    heat = annotation.heat.get(run, 0)
+    if heat:
+        yield from _heat_band(way, heat, width_mm)
+
+
+def _heat_band(way: Outline, heat: int, width_mm: float) -> Iterator[Item]:
+    """The fuller the wider and darker; above 100 % with an edge."""
+    width = width_mm + 0.5 + 0.45 * heat
+    if heat == 5:
+        yield Path(way, Pen("ink", width + 0.5))
+    yield Path(way, Pen(f"heat.{heat}", width))
+
+
+def letters(
+    annotation: Annotation, paths: Mapping[str, Sequence[Point]], widths: Mapping[str, float], ground: Ground
+) -> Iterator[Group]:
+    """The letter of its feed on each live run that has room for one."""
+    for run, points in paths.items():
+        feed = annotation.live.get(run, DEAD)
+        if feed != DEAD and (at := _letter_place(points, widths[run], ground)):
+            x, y = at
+            ground.take(_pill_box(x, y))
+            yield Group(f"run:{run}", _pill(feed, x, y))
+
+
+def _letter_place(points: Sequence[Point], width_mm: float, ground: Ground) -> Point | None:
+    """On the run, where nothing but the run itself is."""
+    own = set(way_boxes(points, {}, width_mm))
+    for x, y, _ in along(points):
+        box = _pill_box(x, y)
+        if ground.crowding(box) <= sum(overlap(box, strip) for strip in own):
+            return x, y
+    return None
+
+
+def _pill_box(x: float, y: float) -> Box:
+    return x - PILL_MM, y - PILL_MM, x + PILL_MM, y + PILL_MM
+
+
+def _pill(feed: int, x: float, y: float) -> tuple[Item, ...]:
+    return (
+        Path(circle(x, y, PILL_MM - 0.2), Pen(feed_pen(feed, 0.0).colour, 0.3), "paper"),
+        Text(x, y + LETTER_MM / 2, letter_of(feed), LETTER_MM, "middle", "bold"),
+    )
+
+
+def run_value(forms: Sequence[str], points: Sequence[Point], width_mm: float, ground: Ground) -> tuple[Item, ...]:
+    """The value of a run over it; where it has no room, beside it with a leader; nothing where there is none near."""
+    placed = place_along(points, width_mm, forms, ground, weight="bold", colour="accent")
+    if placed is not None:
+        return (placed,)
+    for form in forms:
+        length = text_width_mm(form, RUN_TAG_MM, "bold")
+        for x, y, _ in along(points):
+            for text in _about(x, y, length, form):
+                if ground.is_free(text_box(text)):
+                    ground.take(text_box(text))
+                    return (_leader(x, y, text), text)
+    return ()
+
+
+def _about(x: float, y: float, length: float, string: str) -> Iterator[Text]:
+    """Level texts about a point, near ones first."""
+    steps = int(FARTHEST_MM / 1.5)
+    for n in range(1, steps + 1):
+        off = 0.4 + 1.5 * n
+        yield from (
+            _value(x + dx, y + dy, string)
+            for dx in (-length / 2, 1.0, -length - 1.0)
+            for dy in (-off, off + RUN_TAG_MM)
+        )
+
+
+def _value(x: float, y: float, string: str) -> Text:
+    return Text(x, y, string, RUN_TAG_MM, weight="bold", colour="accent")
+
+
+def _leader(x: float, y: float, text: Text) -> Path:
+    """From the run to the nearest point of the text's box."""
+    left, top, right, foot = text_box(text)
+    return Path(line(x, y, min(max(x, left), right), min(max(y, top), foot)), Pen("accent", 0.15))
+
+
+def beside_parts(annotation: Annotation, boxes: Mapping[str, Box], ground: Ground) -> Iterator[Group]:
+    """What is said beside parts, and the frames of parts with their words."""
+    for key, word in annotation.frames.items():
+        if key in boxes:
+            yield Group(key, (_frame(boxes[key]), *_beside(word, boxes[key], ground, "danger")))
+    for key, text in annotation.beside.items():
+        if key in boxes:
+            yield Group(key, _beside(text, boxes[key], ground, "accent"))
+
+
+def _frame(box: Box) -> Path:
+    left, top, right, foot = grown(box, 1.0)
+    return Path(rectangle(left, top, right - left, foot - top, 1.2), Pen("danger", 0.5, (1.6, 1.0)))
+
+
+def _beside(string: str, box: Box, ground: Ground, colour: str) -> tuple[Item, ...]:
+    """A text at the nearest free place by a part; with a leader where it stands off; nothing where there is none."""
+    length = text_width_mm(string, RUN_TAG_MM, "bold")
+    for x, y, foot in ring_places(length, box):
+        text = Text(x - MARK_MM / 2, y + RUN_TAG_MM / 2, string, RUN_TAG_MM, weight="bold", colour=colour)
+        if ground.is_free(text_box(text)):
+            ground.take(text_box(text))
+            return ((Path(line(*_nearest(text, foot), *foot), Pen(colour, 0.15)),) if foot else ()) + (text,)
+    return ()
+
+
+def _nearest(text: Text, point: Point) -> Point:
+    left, top, right, foot = text_box(text)
+    return min(max(point[0], left), right), min(max(point[1], top), foot)
+
+
+def legend_rows(annotation: Annotation) -> list[Row]:
+    """What the legend says of all this."""
+    rows = [_feed_row(number, text) for number, text in enumerate(annotation.feeds)]
+    if annotation.live:
+        if DEAD in annotation.live.values():
+            rows.append(Row((_stroke(Pen("live.dead", 0.25)),), tr("dead with the switches so")))
+        rows.append(Row((_stroke(Pen("rule", 0.2)),), tr("return or protective earth")))
+    return rows + [_heat_row(heat) for heat in sorted(set(annotation.heat.values()) - {0})]
+
+
+def _feed_row(feed: int, text: str) -> Row:
+    glow = _stroke(Pen("live.halo", 0.75 + HALO_MM))
+    return Row((glow, _stroke(feed_pen(feed, 0.75)), *_pill(feed, SAMPLE_MM / 2, 0.0)), text)
+
+
+def _heat_row(heat: int) -> Row:
+    way = line(0.0, 0.0, SAMPLE_MM, 0.0)
+    tops = ("", *(f"{top:.0f}" for top in HEAT_TO))
+    text = tr("above 100 % of what it may carry") if heat == 5 else tr("up to {top} %").format(top=tops[heat])
+    return Row((*_heat_band(way, heat, 0.5), _stroke(Pen("casing", 0.5))), text)
+
+
+def _stroke(pen: Pen) -> Path:
+    return Path(line(0.0, 0.0, SAMPLE_MM, 0.0), pen)
