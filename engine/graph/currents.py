@@ -141,6 +141,15 @@ class Currents:
         live = next((source.live for source in self._boat.sources if source.back == battery_back), None)
         return self._draws.at(live).current_a if live is not None else UNLIMITED
 
+    def taken_by(self, battery_back: Node) -> float:
+        """What the rest of the boat can push into the battery whose negative terminal this is, A."""
+        live = next((source.live for source in self._boat.sources if source.back == battery_back), None)
+        if live is None:
+            return UNLIMITED
+        runs = [run for run in self._boat.runs_at.get(live[:2], ()) if "+" in run.poles]
+        held = [(run, self.held_fitted[run.id, "+"]) for run in runs]
+        return sum((each.b if (run.a.part, run.a.port) == live[:2] else each.a).current_a for run, each in held)
+
     @cached_property
     def demand(self) -> Mapping[tuple[str, str], Demand]:
         """(run id, pole) -> the current that core carries in service."""

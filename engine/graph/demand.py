@@ -322,6 +322,8 @@ def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side, in_ring: bool) -> Dem
     if (a.batteries and b.batteries) or in_ring:
         limits = through_limits(boat, edge, a.batteries, b.batteries)
         from_a, from_b = (_limited(each, limit) for each, limit in zip((from_a, from_b), limits, strict=True))
+        if edge.pole == "-":
+            from_a, from_b = _limited(from_a, _taken(boat, b)), _limited(from_b, _taken(boat, a))
     worst = from_a if from_a.most_a >= from_b.most_a else from_b
     return Demand(max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown, in_ring)
 
@@ -329,6 +331,13 @@ def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side, in_ring: bool) -> Dem
 def _limited(demand: Demand, limit_a: float) -> Demand:
     least, most = min(demand.least_a, limit_a), min(demand.most_a, limit_a)
     return Demand(least, most, demand.unknown if most > least else ())
+
+
+def _taken(boat: Boat, side: Side) -> float:
+    """The most that one side of a return takes in, A: what its loads draw, and what can be pushed into its batteries."""
+    if side.unknown:
+        return UNLIMITED
+    return side.load_most_a + sum(boat.currents.taken_by(node) for node in side.batteries)
 
 
 def through_limits(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node]) -> tuple[float, float]:

@@ -30,6 +30,8 @@ class Feed(msgspec.Struct, frozen=True):
 
 NOTHING = Feed(0.0)
 Capacity = Callable[[Edge], float]
+Entering = tuple[str, Node, Feed]
+"""By which bridge ("" for a source there), at which node, and what."""
 
 
 class Layout:
@@ -44,6 +46,7 @@ class Layout:
         self.ring_of, self.rings = _rings(graph, self.bridges)
         self.doors = self._bridges_at_rings()
         self.order = self._order()
+        self.rivals = _rivals(graph)
 
     def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
         doors: dict[int, list[tuple[Node, Node, str]]] = {}
@@ -82,8 +85,8 @@ class Feeds:
         self._capacity = capacity
         self._ring_of, self._rings = layout.ring_of, layout.rings
         self._arrived: dict[tuple[Node, str], Feed] = {}
-        self._entering: dict[int, list[tuple[str, Node, Feed]]] = {}
-        """Ring -> what enters it, by which bridge ("" for a source there) and at which node; nothing is left out."""
+        self._entering: dict[int, list[Entering]] = {}
+        """Ring -> what enters it; nothing is left out."""
         for node, feed in inflow.items():
             if node in self._ring_of:
                 self._enter(node, "", feed)
@@ -132,7 +135,20 @@ class Feeds:
 
     def _single(self, ring: int, without_door: str) -> Feed:
         """What enters a node that is on no ring."""
-        return _total([feed for door, _, feed in self._entering.get(ring, ()) if not door or door != without_door])
+        entering = [each for each in self._entering.get(ring, ()) if not each[0] or each[0] != without_door]
+        if self._layout.rivals:
+            entering = self._one_of_rivals(entering)
+        return _total([feed for _, _, feed in entering])
+
+    def _one_of_rivals(self, entering: list[Entering]) -> list[Entering]:
+        """Of what enters by contacts of one selector that never close together, the largest alone."""
+        rivals = self._layout.rivals
+        largest: dict[object, Entering] = {}
+        for number, each in enumerate(entering):
+            selector = rivals.get((each[1], each[0]), number)
+            if selector not in largest or each[2].current_a > largest[selector][2].current_a:
+                largest[selector] = each
+        return list(largest.values())
 
     def _entries(self, ring: int, without_door: str) -> dict[Node, Feed]:
         """What enters the ring at each of its nodes: sources, and bridges other than one."""
@@ -169,6 +185,21 @@ class Feeds:
         across = [(edge.key, self._capacity(edge)) for a, b, edge in within if (a in supplied) != (b in supplied)]
         beyond = [item for node, feed in entries.items() if node not in supplied for item in feed.by]
         return _in_order((*across, *beyond))
+
+
+def _rivals(graph: nx.MultiGraph) -> dict[tuple[Node, str], str]:
+    """(node, edge key) -> the selector, for its contacts at one node of which only one can be closed at a time."""
+    contacts: dict[tuple[Node, str], list[tuple[str, Edge]]] = {}
+    for a, b, key, edge in keyed_edges_of(graph):
+        if edge.kind == "contact" and edge.part is not None:
+            for end in (a, b):
+                contacts.setdefault((end, edge.part.id), []).append((key, edge))
+    found: dict[tuple[Node, str], str] = {}
+    for (node, part), listed in contacts.items():
+        states = [state for _, edge in listed for state in (edge.link.states if edge.link else ())]
+        if len(listed) > 1 and len(states) == len(set(states)) >= len(listed):
+            found.update({(node, key): part for key, _ in listed})
+    return found
 
 
 def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:

@@ -113,3 +113,22 @@ def test_several_sources_add_up() -> None:
     graph = wiring(4, [(0, 3, 200), (1, 3, 60), (2, 3, 0)])
     sources = {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),)), node(1): Feed(UNLIMITED, (("part:1", UNLIMITED),))}
     assert Feeds(Layout(graph), sources, capacity).into(node(3), node(2), "e2").current_a == 260.0
+
+
+SELECTOR = Part(id="q", kind="ac_selector")
+
+
+def contact(*states: str) -> Edge:
+    return Edge("contact", None, "L", SELECTOR, Link("contact", ("in", "L"), ("out", "L"), states))
+
+
+@pytest.mark.parametrize(("second", "most_a"), [(("2",), 63.0), (("2", "both"), 63.0), (("1", "2"), 95.0), ((), 95.0)])
+def test_of_two_sources_at_a_selector_the_larger_alone_counts(second: tuple[str, ...], most_a: float) -> None:
+    """Contacts that can be closed at the same time, or of which nothing is known, add up."""
+    graph = nx.MultiGraph()
+    graph.add_edge(node(1), node(0), key="q1", edge=contact("1"))
+    graph.add_edge(node(2), node(0), key="q2", edge=contact(*second))
+    graph.add_edge(node(0), node(3), key="w", edge=core("w"))
+    feeds = Feeds(Layout(graph), {node(1): Feed(63.0), node(2): Feed(32.0)}, capacity)
+    assert feeds.into(node(0), node(3), "w").current_a == most_a
+    assert feeds.into(node(3), node(0), "w").current_a == 0.0

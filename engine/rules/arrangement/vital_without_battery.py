@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
-from engine.graph.poles import Node
+from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -31,7 +31,7 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 def vital_without_battery(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A gas alarm on the charger's output is silent from the moment the shore cord is pulled, which is when people sleep
     aboard at anchor."""
-    fed = reach(boat.wires, [source.live for source in boat.sources if source.kind == "battery"])
+    fed = _fed_by_batteries(boat)
     others: dict[str, set[Node]] = {}
     for source in boat.sources:
         if source.kind != "battery":
@@ -39,6 +39,22 @@ def vital_without_battery(boat: Boat, book: Book) -> Iterator[Outcome]:
     for part in boat.with_role("load_dc"):
         if part.values.get("vital") is True:
             yield from _judge(boat, part, fed, others)
+
+
+def _fed_by_batteries(boat: Boat) -> set[Node]:
+    """What batteries feed, through DC-DC converters too."""
+    fed = reach(boat.wires, [source.live for source in boat.sources if source.kind == "battery"])
+    ends = [(_link_ends(edge)) for _, _, edge in edges_of(boat.graph) if edge.kind == "converter"]
+    waiting = [(taken, given) for taken, given in ends if taken[2] == given[2] == "+"]
+    while beyond := {given for taken, given in waiting if taken in fed and given not in fed}:
+        fed |= reach(boat.wires, beyond)
+    return fed
+
+
+def _link_ends(edge: Edge) -> tuple[Node, Node]:
+    assert edge.part is not None
+    assert edge.link is not None
+    return (edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b)
 
 
 def _judge(boat: Boat, part: Part, fed: set[Node], others: dict[str, set[Node]]) -> Iterator[Outcome]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
+from engine.graph.flows import UNLIMITED
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
@@ -39,13 +40,21 @@ REMEDY = "Take circuits off it, or fit a bus of a higher rating."
 )
 def overloaded_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The bar behind a panel carries the sum of its circuits. It has no fuse of its own and is often forgotten when circuits
-    are added one by one. All loads are counted with their running current at once, spare ways with nothing."""
+    are added one by one. All loads are counted with their running current at once, spare ways with nothing, and all together
+    with no more than the devices before the panel let through."""
     for panel in boat.with_role("dc_panel", "ac_panel"):
-        yield _judge(boat, panel, "panel", "bus_a", ways_load(boat, panel))
+        yield _judge(boat, panel, "panel", "bus_a", _held(ways_load(boat, panel), let_through(boat, panel)))
     for bar in boat.with_role("bus"):
         kind = boat.kind(bar)
         if kind is not None and any(value.name == "rating_a" for value in kind.value) and _carries(boat, bar):
             yield _judge(boat, bar, "bar", "rating_a", largest_load(boat, bar))
+
+
+def _held(load: Bound, limit_a: float) -> Bound:
+    if load.most <= limit_a:
+        return load
+    least = min(load.least, limit_a)
+    return Bound(least, limit_a, load.lacks if least < limit_a else ())
 
 
 def _carries(boat: Boat, bar: Part) -> bool:
@@ -65,6 +74,12 @@ def ways_load(boat: Boat, panel: Part) -> Bound:
                         sofar.least + demand.least_a, sofar.most + demand.most_a, sofar.lacks + demand.unknown
                     )
     return max(lines.values(), key=lambda bound: bound.most, default=Bound(0, 0))
+
+
+def let_through(boat: Boat, panel: Part) -> float:
+    """The most that the devices before a panel let into its bus, A; no limit where nothing feeds it."""
+    fed = [boat.currents.fed_by(panel, "feed", pole) for pole in ("+", "L", "L1", "L2")]
+    return max((most.current_a for most, _ in filter(None, fed) if most.current_a > 0), default=UNLIMITED)
 
 
 def largest_load(boat: Boat, bar: Part) -> Bound:

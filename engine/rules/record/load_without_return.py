@@ -39,7 +39,7 @@ RETURNS = {"+": "-", "L": "N"}
 def load_without_return(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A load whose return is not on the drawing either does not work or returns through metal that was never meant to carry
     current: an engine mount, a shaft, a rigging wire. It corrodes, heats, and no check of its conductors is complete."""
-    returned = reach(boat.wires, boat.return_nodes | _ashore(boat))
+    returned = reach(boat.wires, boat.return_nodes | _ashore(boat) | _isolated(boat))
     for a, b, edge in edges_of(boat.graph):
         if edge.kind == "load" and edge.part is not None:
             live, back = (a, b) if a[2] in ("+", "L", "L1", "L2") else (b, a)
@@ -65,3 +65,12 @@ def _ashore(boat: Boat) -> frozenset[Node]:
         if source.is_ac:
             backs.add((source.part.id, source.live[1], "N"))
     return frozenset(backs)
+
+
+def _isolated(boat: Boat) -> frozenset[Node]:
+    """Negative outputs of converters that part input and output: what they feed returns there."""
+    return frozenset(
+        (edge.part.id, *edge.link.b)
+        for _, _, edge in edges_of(boat.graph)
+        if edge.kind == "converter" and edge.part and edge.link and edge.link.a[1] == edge.link.b[1] == "-"
+    )
