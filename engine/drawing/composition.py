@@ -231,7 +231,7 @@ class _Desk:
         """What the boat in a condition says of parts and runs; it goes before the runs' tags."""
         widths = {run: wire_style(self.runs[run]).outer_mm for run in self.paths}
         self.over += letters(self.annotation, self.paths, widths, self.ground)
-        self.over += beside_parts(self.annotation, self.boxes, self.ground)
+        self.over += beside_parts(self.annotation, self.boxes, self.tags, self.ground)
         for run, forms in self.annotation.values.items():
             if run in self.paths:
                 drawn[run] += run_value(forms, self.paths[run], widths[run], self.ground)

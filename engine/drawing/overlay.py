@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+import msgspec
+
 from engine.drawing.annotate import MARK_MM, Annotation, along, ring_places
-from engine.drawing.bounds import overlap
+from engine.drawing.bounds import overlap, union
 from engine.drawing.display import Group, Item, Path, Pen, Text
 from engine.drawing.labels import RUN_TAG_MM, Ground, place_along
 from engine.drawing.legend import SAMPLE_MM, Row
@@ -30,6 +32,13 @@ LETTER_MM = 1.8
 PILL_MM = 1.55
 HEAT_TO = (25.0, 50.0, 80.0, 100.0)
 """Up to which loading, per cent, the classes 1 to 4 go; class 5 lies above."""
+
+AIR_MM = 1.2
+BOARD_MM = 60.0
+"""A part that is wider is a board: what stands at it is written in its head."""
+
+SIGN_MM = 12.0
+"""Room for the warning sign at the right of a board's head."""
 
 FARTHEST_MM = 9.0
 """How far from its run a value may stand off; farther it would not be read as the run's."""
@@ -74,7 +83,7 @@ def bands(annotation: Annotation, run: str, points: Sequence[Point], hops: Hops,
 
 def _heat_band(way: Outline, heat: int, width_mm: float) -> Iterator[Item]:
     """The fuller the wider and darker; above 100 % with an edge."""
-    width = width_mm + 0.5 + 0.45 * heat
+    width = width_mm + 0.4 + 0.55 * heat
     if heat == 5:
         yield Path(way, Pen("ink", width + 0.5))
     yield Path(way, Pen(f"heat.{heat}", width))
@@ -117,14 +126,16 @@ def run_value(forms: Sequence[str], points: Sequence[Point], width_mm: float, gr
     """The value of a run over it; where it has no room, beside it with a leader; nothing where there is none near."""
     placed = place_along(points, width_mm, forms, ground, weight="bold", colour="accent")
     if placed is not None:
+        ground.take(_with_air(placed))
         return (placed,)
     for form in forms:
         length = text_width_mm(form, RUN_TAG_MM, "bold")
         for x, y, _ in along(points):
             for text in _about(x, y, length, form):
-                if ground.is_free(text_box(text)):
-                    ground.take(text_box(text))
-                    return (_leader(x, y, text), text)
+                end = _nearest(text, (x, y))
+                if ground.is_free(text_box(text)) and ground.crowding(_off_the_run((x, y), end)) == 0:
+                    ground.take(_with_air(text))
+                    return (Path(line(x, y, *end), Pen("accent", 0.15)), text)
     return ()
 
 
@@ -144,20 +155,25 @@ def _value(x: float, y: float, string: str) -> Text:
     return Text(x, y, string, RUN_TAG_MM, weight="bold", colour="accent")
 
 
-def _leader(x: float, y: float, text: Text) -> Path:
-    """From the run to the nearest point of the text's box."""
-    left, top, right, foot = text_box(text)
-    return Path(line(x, y, min(max(x, left), right), min(max(y, top), foot)), Pen("accent", 0.15))
+def _off_the_run(start: Point, end: Point) -> Box:
+    """The part of a leader that is clear of its run."""
+    (x, y), (to_x, to_y) = start, end
+    length = max(abs(to_x - x) + abs(to_y - y), 0.1)
+    share = min(1.0, 1.0 / length)
+    return _strip((x + share * (to_x - x), y + share * (to_y - y)), end)
 
 
-def beside_parts(annotation: Annotation, boxes: Mapping[str, Box], ground: Ground) -> Iterator[Group]:
-    """What is said beside parts, and the frames of parts with their words."""
-    for key, word in annotation.frames.items():
+def beside_parts(
+    annotation: Annotation, boxes: Mapping[str, Box], tags: Mapping[str, Sequence[Text]], ground: Ground
+) -> Iterator[Group]:
+    """What is said beside parts, and the frames of parts with their words. `tags`: the texts of a part by its id."""
+    said = {key: (word, "danger") for key, word in annotation.frames.items()}
+    said |= {key: (text, "accent") for key, text in annotation.beside.items() if key not in said}
+    for key, (text, colour) in said.items():
         if key in boxes:
-            yield Group(key, (_frame(boxes[key]), *_beside(word, boxes[key], ground, "danger")))
-    for key, text in annotation.beside.items():
-        if key in boxes:
-            yield Group(key, _beside(text, boxes[key], ground, "accent"))
+            own = tags.get(key.removeprefix("part:"), ())
+            frame = (_frame(boxes[key]),) if key in annotation.frames else ()
+            yield Group(key, (*frame, *_beside(Note(text, colour), boxes[key], own, ground)))
 
 
 def _frame(box: Box) -> Path:
@@ -165,20 +181,72 @@ def _frame(box: Box) -> Path:
     return Path(rectangle(left, top, right - left, foot - top, 1.2), Pen("danger", 0.5, (1.6, 1.0)))
 
 
-def _beside(string: str, box: Box, ground: Ground, colour: str) -> tuple[Item, ...]:
-    """A text at the nearest free place by a part; with a leader where it stands off; nothing where there is none."""
-    length = text_width_mm(string, RUN_TAG_MM, "bold")
-    for x, y, foot in ring_places(length, box):
-        text = Text(x - MARK_MM / 2, y + RUN_TAG_MM / 2, string, RUN_TAG_MM, weight="bold", colour=colour)
-        if ground.is_free(text_box(text)):
-            ground.take(text_box(text))
-            return ((Path(line(*_nearest(text, foot), *foot), Pen(colour, 0.15)),) if foot else ()) + (text,)
-    return ()
+class Note(msgspec.Struct, frozen=True):
+    """A text that is to be placed beside a part, and its colour."""
+
+    string: str
+    colour: str
+
+    def at(self, x: float, y: float) -> Text:
+        """Its text with its foot on the left at (x, y)."""
+        return Text(x, y, self.string, RUN_TAG_MM, weight="bold", colour=self.colour)
+
+    @property
+    def length_mm(self) -> float:
+        """How wide it is."""
+        return text_width_mm(self.string, RUN_TAG_MM, "bold")
+
+
+def _beside(note: Note, box: Box, tags: Sequence[Text], ground: Ground) -> tuple[Item, ...]:
+    """After the part's own tag, in the head of a board, else at the nearest free place; nothing where there is none."""
+    if box[2] - box[0] > BOARD_MM:
+        return (note.at(box[2] - note.length_mm - SIGN_MM, box[1] + 5.4),)
+    after = next((text for text in _after(note, tags) if ground.is_free(text_box(text))), None)
+    placed = (after,) if after else next(_around(note, box, ground), ())
+    for text in placed:
+        if isinstance(text, Text):
+            ground.take(_with_air(text))
+    return placed
+
+
+def _after(note: Note, tags: Sequence[Text]) -> Iterator[Text]:
+    """On the base line of one of the part's texts, the last first: behind it or before it; then under or over them."""
+    for tag in tags[::-1]:
+        left, _, right, _ = text_box(tag)
+        yield note.at(right + AIR_MM, tag.y_mm)
+        yield note.at(left - AIR_MM - note.length_mm, tag.y_mm)
+    if tags:
+        left, top, right, foot = union(text_box(tag) for tag in tags) or (0.0, 0.0, 0.0, 0.0)
+        for x in (left, (left + right - note.length_mm) / 2, right - note.length_mm):
+            yield note.at(x, foot + RUN_TAG_MM * 1.4)
+            yield note.at(x, top - RUN_TAG_MM * 0.55)
+
+
+def _around(note: Note, box: Box, ground: Ground) -> Iterator[tuple[Item, ...]]:
+    """Free places round a part; those that stand off with a leader that touches nothing else."""
+    for x, y, foot in ring_places(note.length_mm, box):
+        text = note.at(x - MARK_MM / 2, y + RUN_TAG_MM / 2)
+        if not ground.is_free(text_box(text)):
+            continue
+        if foot is None:
+            yield (text,)
+        elif ground.crowding(_strip(_nearest(text, foot), foot)) <= 1:
+            yield Path(line(*_nearest(text, foot), *foot), Pen(note.colour, 0.15)), text
+
+
+def _strip(a: Point, b: Point) -> Box:
+    return min(a[0], b[0]) - 0.1, min(a[1], b[1]) - 0.1, max(a[0], b[0]) + 0.1, max(a[1], b[1]) + 0.1
 
 
 def _nearest(text: Text, point: Point) -> Point:
     left, top, right, foot = text_box(text)
     return min(max(point[0], left), right), min(max(point[1], top), foot)
+
+
+def _with_air(text: Text) -> Box:
+    """Its box with room before and behind, so that the next text is not read as its end."""
+    left, top, right, foot = text_box(text)
+    return (left, top - AIR_MM, right, foot + AIR_MM) if text.angle_deg else (left - AIR_MM, top, right + AIR_MM, foot)
 
 
 def legend_rows(annotation: Annotation) -> list[Row]:

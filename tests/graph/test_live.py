@@ -85,7 +85,7 @@ G3 alternator rated_a=60
 G4 solar_array voc_v=22 isc_a=5
 E1 lamp running_a=1
 E2 lamp running_a=1
-1: G3.pos - E1.supply + 10 AWG 1 m
+1: G3.bplus - E1.supply + 10 AWG 1 m
 2: G4.pv - E2.supply + 14 AWG 1 m
 """
     )
