@@ -132,10 +132,13 @@ W2 bus_negative studs=4
 2: F1.b - W1.s1 +
 3: G2.pos - F2.a +
 4: F2.b - W1.s2 +
+E1 windlass running_a=250
 5: T1.out1 - W1.s3 +
+6: W1.s4 - E1.supply +
 11: G1.neg - W2.s1 -
 12: G2.neg - W2.s2 -
 13: T1.neg - W2.s3 -
+14: E1.neg - W2.s4 -
 """
 
 
@@ -145,3 +148,4 @@ def test_the_return_of_a_string_carries_no_more_than_its_own_fuse_lets_through()
     assert carried(of, "11", "-")[1] == 100
     assert carried(of, "12", "-")[1] == 100
     assert carried(of, "13", "-")[1] == 300
+    assert carried(of, "14", "-")[1] == 250
