@@ -123,15 +123,19 @@ def test_a_ring_carries_only_what_the_ring_feeds() -> None:
 STRINGS = """
 G1 battery nominal_v=24
 G2 battery nominal_v=24
+G3 battery nominal_v=24
 T1 shore_charger output_a=300 self_limiting=yes
 F1 fuse_class_t 100 A
 F2 fuse_class_t 100 A
-W1 bus_positive studs=4
-W2 bus_negative studs=4
+F3 fuse_class_t 100 A
+W1 bus_positive studs=5
+W2 bus_negative studs=5
 1: G1.pos - F1.a +
 2: F1.b - W1.s1 +
 3: G2.pos - F2.a +
 4: F2.b - W1.s2 +
+7: G3.pos - F3.a +
+8: F3.b - W1.s5 +
 E1 windlass running_a=250
 5: T1.out1 - W1.s3 +
 6: W1.s4 - E1.supply +
@@ -139,11 +143,12 @@ E1 windlass running_a=250
 12: G2.neg - W2.s2 -
 13: T1.neg - W2.s3 -
 14: E1.neg - W2.s4 -
+15: G3.neg - W2.s5 -
 """
 
 
 def test_the_return_of_a_string_carries_no_more_than_its_own_fuse_lets_through() -> None:
-    """The charger's 300 A come back through both strings; each has a fuse of 100 A."""
+    """The charger's 300 A come back through three strings; each has a fuse of 100 A."""
     of = boat(STRINGS)
     assert carried(of, "11", "-")[1] == 100
     assert carried(of, "12", "-")[1] == 100
