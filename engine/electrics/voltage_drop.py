@@ -6,6 +6,7 @@ solution is elsewhere.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal
 
 import msgspec
@@ -79,6 +80,20 @@ def voltage_drop(
         drop_v = factor * current_a * length_m / size.area_mm2
         formula = _iso_drop_text(factor, current_a, length_m, size.area_mm2, drop_v)
     return VoltageDrop(drop_v, 100 * drop_v / system_v, rulebook, formula, (source,))
+
+
+@lru_cache(maxsize=1024)
+def ohms_per_m(size: ConductorSize, rulebook: Rulebook) -> float:
+    """V lost for each ampere and metre of conductor by the rulebook's formula. Raises as voltage_drop does."""
+    factor, _ = _constant(rulebook)
+    if rulebook == "e11":
+        return factor / constant("conversion_ft")[0] / size.area_cmil
+    return factor / size.area_mm2
+
+
+def drop_source(rulebook: Rulebook) -> Source:
+    """What the rulebook's formula rests on. Raises as voltage_drop does."""
+    return _constant(rulebook)[1]
 
 
 def required_area(

@@ -11,13 +11,15 @@ from collections import deque
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Node, edges_of
+from engine.graph.poles import Node, edges_of, graph_of, keyed_edges_of
 
 
 def cranking_cores(boat: Boat) -> frozenset[tuple[str, str]]:
     """(run id, pole) of every core between a battery and a starter, on the positive side and in the return."""
     found: set[tuple[str, str]] = set()
     for pole in ("+", "-"):
+        if not any(run.cranking and pole in run.poles for run in boat.network.runs):
+            continue
         graph = _marked(boat, pole)
         batteries, starters = _ends(boat, pole)
         for component in nx.connected_components(graph):
@@ -28,11 +30,11 @@ def cranking_cores(boat: Boat) -> frozenset[tuple[str, str]]:
 
 def _marked(boat: Boat, pole: str) -> nx.MultiGraph:
     """The conductors of a pole that may belong to the way: marked runs and what lies inside parts."""
-    graph: nx.MultiGraph = nx.MultiGraph()
-    for a, b, edge in edges_of(boat.wires):
-        if a[2] == pole and (edge.run is None or edge.run.cranking) and edge.kind != "blocking":
-            graph.add_edge(a, b, edge=edge)
-    return graph
+    return graph_of((), (
+        keyed
+        for keyed in keyed_edges_of(boat.wires)
+        if keyed[0][2] == pole and (keyed[3].run is None or keyed[3].run.cranking) and keyed[3].kind != "blocking"
+    ))  # fmt: skip
 
 
 def _ends(boat: Boat, pole: str) -> tuple[set[Node], set[Node]]:

@@ -14,6 +14,7 @@ import networkx as nx
 from engine.graph.boat import Boat, rail_of
 from engine.graph.flows import UNLIMITED
 from engine.graph.poles import Edge, Node, edges_of, joints_of, keyed_edges_of
+from engine.graph.spans import span_of
 from engine.model.network import AC_LINES
 from engine.model.quantity import Quantity, as_quantity, high, low
 
@@ -177,98 +178,57 @@ def _input_current(boat: Boat, edge: Edge) -> Quantity:
 
 def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
-    trees: dict[Node, _TreeSums] = {}
-    for root in graph:
-        if root not in trees:
-            tree = _TreeSums(graph, root, at)
-            trees.update(dict.fromkeys(tree.order, tree))
+    sums = _TreeSums(graph, at)
     for a, b, key, edge in keyed_edges_of(graph):
         if edge.run is not None:
             if a[:2] != (edge.run.a.part, edge.run.a.port):
                 a, b = b, a
-            found[edge.run.id, edge.pole] = trees[a].demand(boat, edge, a, b, key)
+            found[edge.run.id, edge.pole] = sums.demand(boat, edge, a, b, key)
     return found
 
 
 class _TreeSums:
-    """What lies beyond each edge of one connected graph; in a ring the whole rest lies beyond on either side."""
+    """What lies beyond each edge of a graph; in a ring the whole rest lies beyond on either side."""
 
-    def __init__(self, graph: nx.MultiGraph, root: Node, at: Mapping[Node, list[Tap]]) -> None:
-        self.order: list[Node] = []
-        self._parent: dict[Node, tuple[Node, str]] = {}
+    def __init__(self, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> None:
+        self._graph, self._at = graph, at
+        self._span = span_of(graph)
         self._below: dict[Node, Side] = {}
-        self._in_rings: set[str] = set()
-        self.order = self._span(graph, root)
-        self._mark_rings(graph, self.order)
-        self._at = at
-        self._graph = graph
         self._sum_up()
-        self._all = self._below[root]
         self._ring_parts: dict[frozenset[Node], tuple[Side, Side]] = {}
 
     def _sum_up(self) -> None:
         """What lies at each node and beyond it, from the leaves inwards."""
-        below = self._below
-        for node in reversed(self.order):
+        below, parent = self._below, self._span.parent
+        for node in reversed(self._span.order):
             if node in self._at:
                 side = _side_of(self._at[node])
                 below[node] = below[node].plus(side) if node in below else side
             mine = below.setdefault(node, NO_SIDE)
-            if node in self._parent and mine is not NO_SIDE:
-                above = self._parent[node][0]
+            if node in parent and mine is not NO_SIDE:
+                above = parent[node][0]
                 below[above] = below[above].plus(mine) if above in below else mine
+
+    def _all(self, node: Node) -> Side:
+        """Everything that hangs together with the node."""
+        return self._below[self._span.root[node]]
 
     def demand(self, boat: Boat, edge: Edge, a: Node, b: Node, key: str) -> Demand:
         """What a core from a to b carries in service."""
-        if self._all.batteries and key not in self._in_rings:
-            for child, parent in ((b, a), (a, b)):
-                if self._parent.get(child) == (parent, key) and self._below[child].only_draws:
-                    return _from_batteries(self._below[child], self._all)
-        return _core_demand(boat, edge, *self.sides(a, b, key), self.is_in_ring(a, b, key))
-
-    def _span(self, graph: nx.MultiGraph, root: Node) -> list[Node]:
-        """Every node from the root outwards."""
-        order, seen = [root], {root}
-        joints = joints_of(graph)
-        for node in order:
-            for other, key in joints[node]:
-                if other not in seen:
-                    seen.add(other)
-                    self._parent[other] = (node, key)
-                    order.append(other)
-        return order
-
-    def _mark_rings(self, graph: nx.MultiGraph, order: list[Node]) -> None:
-        """Note every tree edge that an edge outside the tree bridges over: it does not part the graph."""
-        depth = {order[0]: 0}
-        for node in order[1:]:
-            depth[node] = depth[self._parent[node][0]] + 1
-        within = set(order)
-        for a, b, key, _ in keyed_edges_of(graph):
-            if a in within and self._parent.get(a) != (b, key) and self._parent.get(b) != (a, key):
-                self._mark_way(a, b, depth)
-
-    def _mark_way(self, a: Node, b: Node, depth: Mapping[Node, int]) -> None:
-        while a != b:
-            if depth[a] < depth[b]:
-                a, b = b, a
-            a, key = self._parent[a]
-            self._in_rings.add(key)
-
-    def is_in_ring(self, a: Node, b: Node, key: str) -> bool:
-        """Whether the edge is part of a ring: current may come either way."""
-        hangs = (self._parent.get(a) == (b, key), self._parent.get(b) == (a, key))
-        return not any(hangs) or key in self._in_rings
+        child = None if key in self._span.rings else self._span.child(a, b, key)
+        if child is not None and self._below[child].only_draws and self._all(a).batteries:
+            return _from_batteries(self._below[child], self._all(a))
+        return _core_demand(boat, edge, *self.sides(a, b, key), key in self._span.rings)
 
     def sides(self, a: Node, b: Node, key: str) -> tuple[Side, Side]:
         """What lies on a's side of the edge and what on b's; in a ring what feeds it and everything else on it."""
-        if self.is_in_ring(a, b, key):
+        if key in self._span.rings:
             return self._ring_sides(self._ring(a))
-        for child, parent, first in ((a, b, True), (b, a, False)):
-            if self._parent.get(child) == (parent, key):
-                below, above = self._below[child], self._all.less(self._below[child])
-                return (below, above) if first else (above, below)
-        return self._all, self._all
+        child = self._span.child(a, b, key)
+        if child is None:
+            return self._all(a), self._all(a)
+        below, above = self._below[child], self._all(a).less(self._below[child])
+        return (below, above) if child == a else (above, below)
 
     def _ring(self, start: Node) -> frozenset[Node]:
         """The nodes that hang together with start by edges of rings."""
@@ -276,7 +236,7 @@ class _TreeSums:
         while queue:
             node = queue.pop()
             for other, key in joints_of(self._graph)[node]:
-                if other not in seen and self.is_in_ring(node, other, key):
+                if other not in seen and key in self._span.rings:
                     seen.add(other)
                     queue.append(other)
         return frozenset(seen)
@@ -287,10 +247,11 @@ class _TreeSums:
             entries = [self._entry(node, ring) for node in ring]
             feeding = [side for side in entries if side.batteries]
             feeding = feeding or [side for side in entries if side.charging_a or side.unknown_charging]
-            others = Side()
+            others = NO_SIDE
             for side in entries:
                 others = others if side in feeding else others.plus(side)
-            self._ring_parts[ring] = (feeding[0], others) if len(feeding) == 1 else (self._all, self._all)
+            everything = self._all(next(iter(ring)))
+            self._ring_parts[ring] = (feeding[0], others) if len(feeding) == 1 else (everything, everything)
         return self._ring_parts[ring]
 
     def _entry(self, node: Node, ring: frozenset[Node]) -> Side:

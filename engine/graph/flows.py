@@ -13,7 +13,8 @@ from collections.abc import Callable, Iterable, Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, joints_of, keyed_edges_of
+from engine.graph.poles import Edge, Node, keyed_edges_of
+from engine.graph.spans import span_of
 
 UNLIMITED = math.inf
 _BIG = 1e12
@@ -123,19 +124,27 @@ class Feeds:
 
     def _over(self, node: Node, key: str) -> Feed:
         """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
+        feed = self._arrived[node, key] = self._arriving(node, key)
+        if feed.current_a <= 0:
+            return feed
         edge = self._layout.edges[node, key]
-        self._arrived[node, key] = self._arriving(node, key)
-        return _hold(self._arrived[node, key], self._capacity(edge), edge.key)
+        return _hold(feed, self._capacity(edge), edge.key)
 
     def _arriving(self, node: Node, key: str) -> Feed:
         ring = self._ring_of[node]
+        entering = self._entering.get(ring)
+        if entering is None:
+            return NOTHING
         if len(self._rings[ring]) == 1:
             return self._single(ring, key)
         return self._ring_flow(ring, node, without_key="", without_door=key)
 
     def _single(self, ring: int, without_door: str) -> Feed:
         """What enters a node that is on no ring."""
-        entering = [each for each in self._entering.get(ring, ()) if not each[0] or each[0] != without_door]
+        listed = self._entering.get(ring, ())
+        if len(listed) == 1:
+            return NOTHING if without_door and listed[0][0] == without_door else listed[0][2]
+        entering = [each for each in listed if not each[0] or each[0] != without_door]
         if self._layout.rivals:
             entering = self._one_of_rivals(entering)
         return _total([feed for _, _, feed in entering])
@@ -225,43 +234,9 @@ def _add_both_ways(net: nx.DiGraph, a: Node, b: Node, capacity_a: float) -> None
 
 
 def bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
-    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none).
-
-    Depth first, each node with the earliest node that can be reached from below it without the edge that led there.
-    """
-    near = joints_of(graph)
-    found: set[str] = set()
-    earliest: dict[Node, int] = {}
-    for root in near:
-        if root not in earliest:
-            _bridges_from(root, near, earliest, found)
-    return frozenset(found)
-
-
-def _bridges_from(
-    root: Node, near: Mapping[Node, list[tuple[Node, str]]], earliest: dict[Node, int], found: set[str]
-) -> None:
-    entered = {root: len(earliest)}
-    earliest[root] = entered[root]
-    stack = [(root, "", iter(near[root]))]
-    while stack:
-        node, came_by, rest = stack[-1]
-        for other, key in rest:
-            if key == came_by:
-                continue
-            if other in entered:
-                earliest[node] = min(earliest[node], entered[other])
-                continue
-            entered[other] = earliest[other] = len(earliest)
-            stack.append((other, key, iter(near[other])))
-            break
-        else:
-            stack.pop()
-            if stack:
-                above = stack[-1][0]
-                earliest[above] = min(earliest[above], earliest[node])
-                if earliest[node] > entered[above]:
-                    found.add(came_by)
+    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none)."""
+    span = span_of(graph)
+    return frozenset(key for _, key in span.parent.values() if key not in span.rings)
 
 
 def _rings(graph: nx.MultiGraph, bridges: frozenset[str]) -> tuple[dict[Node, int], list[frozenset[Node]]]:

@@ -15,8 +15,10 @@ import networkx as nx
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.currents import rating_of
-from engine.graph.flows import NOTHING, UNLIMITED, bridge_keys
+from engine.graph.flows import NOTHING, UNLIMITED
+from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.spans import span_of
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low
 
@@ -31,14 +33,11 @@ class Groups:
     def __init__(
         self, graph: nx.MultiGraph, capacity: Callable[[Edge], float], sources: Iterable[Node] | None = None
     ) -> None:
-        plain = nx.Graph()
-        plain.add_nodes_from(graph)
-        plain.add_edges_from((a, b) for a, b, edge in edges_of(graph) if capacity(edge) == UNLIMITED)
-        joined = nx.connected_components(plain)
-        self._of: Mapping[Node, int] = {node: number for number, nodes in enumerate(joined) for node in nodes}
+        parting = [(a, b, amount) for a, b, edge in edges_of(graph) if (amount := capacity(edge)) < UNLIMITED]
+        self._of = _groups(graph, capacity)
         self._near: dict[int, dict[int, float]] = {}
-        for a, b, edge in edges_of(graph):
-            self._link(self._of[a], self._of[b], capacity(edge))
+        for a, b, capacity_a in parting:
+            self._link(self._of[a], self._of[b], capacity_a)
         kept = {self._of[node] for node in sources or () if node in self._of}
         self._hanging = self._take_off(kept) if sources is not None else []
 
@@ -61,7 +60,7 @@ class Groups:
         return hanging
 
     def _link(self, a: int, b: int, capacity_a: float) -> None:
-        if a != b and capacity_a < UNLIMITED:
+        if a != b:
             for here, there in ((a, b), (b, a)):
                 ways = self._near.setdefault(here, {})
                 ways[there] = ways.get(there, 0.0) + capacity_a
@@ -95,6 +94,24 @@ class Groups:
             if len(near[other]) == 1 and other not in start:
                 queue.append(other)
             near.setdefault(group, {})
+
+
+def _groups(graph: nx.MultiGraph, capacity: Callable[[Edge], float]) -> Mapping[Node, int]:
+    """Each node with the number of its group: all that hangs together without passing a fuse or breaker."""
+    web, found = web_of(graph), dict[Node, int]()
+    number = 0
+    for start in web:
+        if start in found:
+            continue
+        found[start] = number
+        queue = [start]
+        while queue:
+            for other, edge in web[queue.pop()]:
+                if other not in found and capacity(edge) == UNLIMITED:
+                    found[other] = number
+                    queue.append(other)
+        number += 1
+    return found
 
 
 def _maximum(near: Mapping[int, Mapping[int, float]], start: set[int], absorb: Amounts) -> float:
@@ -138,38 +155,26 @@ class _Sides:
     """The ends (batteries and loads) on either side of each conductor of the negative wiring."""
 
     def __init__(self, graph: nx.MultiGraph, ends: frozenset[Node]) -> None:
-        self._bridges = bridge_keys(graph)
-        self._parent: dict[Node, Node] = {}
+        self._span = span_of(graph)
         self._below: dict[Node, set[Node]] = {}
-        self._root: dict[Node, Node] = {}
-        for start in graph:
-            if start not in self._root:
-                self._sum(graph, start, ends)
-
-    def _sum(self, graph: nx.MultiGraph, start: Node, ends: frozenset[Node]) -> None:
-        order = [start]
-        self._root[start] = start
-        for node in order:
-            for other in graph.neighbors(node):
-                if other not in self._root:
-                    self._root[other] = start
-                    self._parent[other] = node
-                    order.append(other)
-        for node in reversed(order):
-            below = self._below.setdefault(node, set())
+        for node in reversed(self._span.order):
+            below = self._below.get(node)
             if node in ends:
+                below = self._below.setdefault(node, set())
                 below.add(node)
-            if node in self._parent:
-                self._below.setdefault(self._parent[node], set()).update(below)
+            if below and node in self._span.parent:
+                self._below.setdefault(self._span.parent[node][0], set()).update(below)
 
     def of(self, run: Run) -> tuple[set[Node], set[Node]] | None:
         """The ends on either side of a run; None where it is in a ring."""
-        if f"{run.id}:-" not in self._bridges:
+        key = f"{run.id}:-"
+        if key in self._span.rings:
             return None
-        a, b = (run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-")
-        child = a if self._parent.get(a) == b else b
-        below = self._below[child]
-        return below, self._below[self._root[child]] - below
+        child = self._span.child((run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-"), key)
+        if child is None:
+            return None
+        below = self._below.get(child, set[Node]())
+        return below, self._below.get(self._span.root[child], set[Node]()) - below
 
 
 class _Ends:
@@ -182,8 +187,6 @@ class _Ends:
             source.back: source.live for source in boat.sources if source.kind == "battery" and source.back
         }
         sources = self._batteries.values()
-        self._most = Groups(positive, _most_of, sources)
-        self._least = Groups(positive, _least_of, sources)
         self._loads = dict(_loads(boat))
         self.nodes = frozenset({*self._batteries, *self._loads})
         self._unknown = tuple(
@@ -191,6 +194,8 @@ class _Ends:
             for _, _, edge in boat.devices()
             if not is_exact(rating_of(edge)) and edge.pole == "+"
         )
+        self._most = Groups(positive, _most_of, sources)
+        self._least = Groups(positive, _least_of, sources) if self._unknown else self._most
 
     def pushed(self, one: set[Node], other: set[Node]) -> Pushed:
         """The larger of the two directions: batteries here, loads there."""

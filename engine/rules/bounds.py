@@ -98,6 +98,8 @@ def size_bounds(run: Run, pole: str, book: Rulebook) -> tuple[ConductorSize, Con
 
 def one_way_m(run: Run) -> Bound:
     """The run's length one way, m; a length whose basis is not said may be one way or out and back."""
+    if isinstance(run.length_m, float) and run.length_basis == "one-way":
+        return Bound(run.length_m, run.length_m)
     lacks = () if is_exact(run.length_m) else (f"run:{run.id} length_m",)
     least, most = low(run.length_m, 0.0), high(run.length_m)
     if run.length_basis == "round-trip":

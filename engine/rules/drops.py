@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
-from functools import lru_cache
 
 import msgspec
 
 from engine.electrics.sizes import ConductorSize
 from engine.electrics.sources import Rulebook, Source
-from engine.electrics.voltage_drop import VoltageDrop, voltage_drop
+from engine.electrics.voltage_drop import drop_source, ohms_per_m, voltage_drop
 from engine.graph.boat import Boat
 from engine.model.network import Run
 from engine.rules.bounds import Bound, one_way_m, size_bounds
@@ -19,82 +19,117 @@ UNKNOWN_LENGTH_M = 1000.0
 """Longer than any run on a boat: what an unknown length is at its worst."""
 
 
+class Stretch(msgspec.Struct, frozen=True):
+    """One core at its best: size, A, m. What the sum is told with."""
+
+    size: ConductorSize
+    current_a: float
+    length_m: float
+
+
 class Drop(msgspec.Struct, frozen=True):
-    """Drop in % of the system voltage between bounds, with the formula of the best (and only, where all is known)."""
+    """Drop in % of the system voltage between bounds; its formula is that of the best (and only, where all is known)."""
 
     percent: Bound
-    texts: tuple[str, ...]
+    stretches: tuple[Stretch, ...]
     system_v: float
-    sources: tuple[Source, ...]
+    book: Rulebook
 
     @property
     def formula(self) -> str:
         """The sum of its stretches with the numbers put in."""
-        return _formula(list(self.texts), self.percent.least, self.system_v)
+        told = [
+            voltage_drop(each.size, each.current_a, each.length_m, self.system_v, self.book).formula
+            for each in self.stretches
+        ]
+        return _formula(told, self.percent.least, self.system_v)
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """What the formula rests on."""
+        return (drop_source(self.book),) if self.stretches else ()
 
     def plus(self, other: Drop) -> Drop:
         """Both stretches together."""
         lacks = tuple(dict.fromkeys((*self.percent.lacks, *other.percent.lacks)))
         least, most = self.percent.least + other.percent.least, self.percent.most + other.percent.most
-        return Drop(
-            Bound(least, most, lacks), (*self.texts, *other.texts), self.system_v, self.sources or other.sources
-        )
+        return Drop(Bound(least, most, lacks), (*self.stretches, *other.stretches), self.system_v, self.book)
+
+
+class Lane(msgspec.Struct, frozen=True):
+    """Cores in a row that carry the same current: ohms by the rulebook's formula, at their best and at their worst."""
+
+    least_ohm: float
+    most_ohm: float
+    cores: tuple[tuple[ConductorSize, float], ...]
+    """Size and length, m, of each at its best."""
+    lacks: tuple[str, ...]
 
 
 def drop_along(boat: Boat, way: Way, book: Rulebook) -> Drop:
     """Drop out and back along a way. In a branch each core carries what lies beyond it, else the circuit's own current."""
-    return _drop_over(boat, way, _cores_of(way), way.kind == "branch", book)
-
-
-def drop_before(boat: Boat, way: Way, before: Iterable[Way], book: Rulebook) -> Drop:
-    """Drop along the ways before a circuit's own, with the circuit's current alone."""
-    return _drop_over(boat, way, [core for each in before for core in _cores_of(each)], False, book)
-
-
-def _drop_over(boat: Boat, way: Way, along: list[tuple[Run, str]], own: bool, book: Rulebook) -> Drop:
     current, voltage = circuit_current(boat, way), system_voltage(way.battery)
-    least = most = 0.0
-    texts: list[str] = []
+    along = _cores_of(way)
+    if way.kind != "branch":
+        return _over_lane(lane_of([way], book), current, voltage, book)
+    least_v = most_v = 0.0
     lacks = [*current.lacks, *voltage.lacks]
-    sources: tuple[Source, ...] = ()
+    stretches = []
     for run, pole in along:
-        amps = _amps(boat, run, pole, current, own)
-        length = one_way_m(run)
-        small, large, unknown = size_bounds(run, pole, book)
-        lacks += [*length.lacks, *unknown, *amps.lacks]
-        worst_m = min(length.most, UNKNOWN_LENGTH_M)
-        best = _drop(large, amps.least, length.least, voltage.most, book)
-        certain = (
-            small is large and amps.least == amps.most and length.least == worst_m and voltage.least == voltage.most
-        )
-        most += best.drop_percent if certain else _percent(small, amps.most, worst_m, voltage.least, book)
-        least += best.drop_percent
-        texts.append(best.formula)
-        sources = sources or best.sources
-    return Drop(Bound(least, most, tuple(dict.fromkeys(lacks))), tuple(texts), voltage.most, sources)
+        lane = _core_lane(run, pole, book)
+        amps = _amps(boat, run, pole, current)
+        least_v += amps.least * lane.least_ohm
+        most_v += amps.most * lane.most_ohm if math.isfinite(amps.most) else math.inf
+        lacks += (*lane.lacks, *amps.lacks)
+        stretches += [Stretch(size, amps.least, length_m) for size, length_m in lane.cores]
+    return _drop(least_v, most_v, voltage, lacks, stretches, book)
+
+
+def drop_before(boat: Boat, way: Way, lane: Lane, book: Rulebook) -> Drop:
+    """Drop along the cores before a circuit's own, with the circuit's current alone."""
+    return _over_lane(lane, circuit_current(boat, way), system_voltage(way.battery), book)
+
+
+def lane_of(ways: Iterable[Way], book: Rulebook) -> Lane:
+    """The cores of the ways, out and back, in a row."""
+    lanes = [_core_lane(run, pole, book) for way in ways for run, pole in _cores_of(way)]
+    least, most = sum(lane.least_ohm for lane in lanes), sum(lane.most_ohm for lane in lanes)
+    lacks = tuple(dict.fromkeys(lack for lane in lanes for lack in lane.lacks))
+    return Lane(least, most, tuple(core for lane in lanes for core in lane.cores), lacks)
+
+
+def _core_lane(run: Run, pole: str, book: Rulebook) -> Lane:
+    length = one_way_m(run)
+    small, large, unknown = size_bounds(run, pole, book)
+    least = ohms_per_m(large, book) * length.least
+    most = ohms_per_m(small, book) * min(length.most, UNKNOWN_LENGTH_M)
+    return Lane(least, most, ((large, length.least),), (*length.lacks, *unknown))
+
+
+def _over_lane(lane: Lane, current: Bound, voltage: Bound, book: Rulebook) -> Drop:
+    least_v = current.least * lane.least_ohm
+    most_v = current.most * lane.most_ohm if math.isfinite(current.most) else math.inf
+    stretches = [Stretch(size, current.least, length_m) for size, length_m in lane.cores]
+    return _drop(least_v, most_v, voltage, [*current.lacks, *voltage.lacks, *lane.lacks], stretches, book)
+
+
+def _drop(
+    least_v: float, most_v: float, voltage: Bound, lacks: list[str], stretches: list[Stretch], book: Rulebook
+) -> Drop:
+    percent = Bound(100 * least_v / voltage.most, 100 * most_v / voltage.least, tuple(dict.fromkeys(lacks)))
+    return Drop(percent, tuple(stretches), voltage.most, book)
 
 
 def _cores_of(way: Way) -> list[tuple[Run, str]]:
     return [*cores(way.out), *cores(way.back or ())]
 
 
-def _amps(boat: Boat, run: Run, pole: str, current: Bound, own: bool) -> Bound:
+def _amps(boat: Boat, run: Run, pole: str, current: Bound) -> Bound:
     """In a branch each core carries the loads beyond it; on shared conductors the circuit's own current counts."""
-    demand = boat.demand.get((run.id, pole)) if own else None
+    demand = boat.demand.get((run.id, pole))
     if demand is None or demand.in_ring:
         return current
     return Bound(min(demand.least_a, current.least), min(demand.most_a, current.most), demand.unknown)
-
-
-@lru_cache(maxsize=4096)
-def _drop(size: ConductorSize, current_a: float, length_m: float, system_v: float, book: Rulebook) -> VoltageDrop:
-    return voltage_drop(size, current_a, length_m, system_v, book)
-
-
-def _percent(size: ConductorSize, current_a: float, length_m: float, system_v: float, book: Rulebook) -> float:
-    if current_a == float("inf") or length_m == float("inf"):
-        return float("inf")
-    return _drop(size, current_a, length_m, system_v, book).drop_percent
 
 
 def _formula(texts: list[str], percent: float, system_v: float) -> str:

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
+from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, rulebook
-from engine.rules.drops import Drop, drop_along, drop_before
+from engine.rules.drops import Drop, Lane, drop_along, drop_before, lane_of
 from engine.rules.ways import Way, cores, ways
 
 CRITICAL_PERCENT, ORDINARY_PERCENT = 3.0, 10.0
@@ -68,16 +69,31 @@ def excessive_voltage_drop(boat: Boat, book: Book) -> Iterator[Outcome]:
     navigation light at 90 % of its voltage gives two thirds of its light. The drop is counted out and back by the
     standard's own formula: of a branch from its panel, of a panel's feeder and of a load without a panel from the battery.
     The drop of a branch counted from the battery is shown beside it, and named as advice where it alone exceeds."""
-    feeders = {way.part.id: way for way in boat.derive(ways) if way.kind == "feeder"}
+    before = _Before(boat, rulebook(book))
     for way in boat.derive(ways):
         if way.out:
-            yield from _judge(boat, way, rulebook(book), feeders)
+            yield from _judge(boat, way, rulebook(book), *before.of(way.source))
 
 
-def _judge(boat: Boat, way: Way, book: Rulebook, feeders: Mapping[str, Way]) -> Iterator[Outcome]:
+class _Before:
+    """What lies between the battery and each panel: the ways of its feeders, and their cores in a row."""
+
+    def __init__(self, boat: Boat, book: Rulebook) -> None:
+        self._feeders = {way.part.id: way for way in boat.derive(ways) if way.kind == "feeder"}
+        self._book = book
+        self._known: dict[str, tuple[tuple[Way, ...], Lane]] = {}
+
+    def of(self, source: Part) -> tuple[tuple[Way, ...], Lane]:
+        """The ways before a source, and their cores."""
+        if source.id not in self._known:
+            before = tuple(_feeders_before(source.id, self._feeders))
+            self._known[source.id] = before, lane_of(before, self._book)
+        return self._known[source.id]
+
+
+def _judge(boat: Boat, way: Way, book: Rulebook, before: tuple[Way, ...], lane: Lane) -> Iterator[Outcome]:
     drop = drop_along(boat, way, book)
-    before = tuple(_feeders_before(way, feeders))
-    total = drop.plus(drop_before(boat, way, before, book)) if before else drop
+    total = drop.plus(drop_before(boat, way, lane, book)) if before else drop
     limit, lacks = limit_of(way)
     yield _outcome(boat, CODES[way.kind], way, drop, total, limit, lacks)
     if before and drop.percent.most <= limit < total.percent.least and not lacks:
@@ -89,8 +105,7 @@ def _runs_of(ways_: Iterable[Way]) -> Iterator[str]:
         yield from (f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ())))
 
 
-def _feeders_before(way: Way, feeders: Mapping[str, Way]) -> Iterator[Way]:
-    source = way.source.id
+def _feeders_before(source: str, feeders: Mapping[str, Way]) -> Iterator[Way]:
     seen: set[str] = set()
     while source in feeders and source not in seen:
         seen.add(source)
@@ -120,7 +135,7 @@ def _outcome(
 ) -> Outcome:
     strictest = CRITICAL_PERCENT if lacks else limit
     no_return = () if way.back is not None else (f"part:{way.part.id} way_back",)
-    runs = list(dict.fromkeys(f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ()))))
+    runs = list(dict.fromkeys(_runs_of((way,))))
     return judged(
         code,
         (f"part:{way.part.id}", *runs),
