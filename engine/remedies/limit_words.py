@@ -1,0 +1,89 @@
+"""Limits and rooms in plain words: which thing binds, how much it leaves, what to find out. Knows no edit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from engine.electrics.sources import number_text
+from engine.graph.boat import Boat
+from engine.messages import tr
+from engine.remedies.growth import Room
+from engine.remedies.limits import Limit, shown
+from engine.rules.bounds import Bound
+from engine.rules.wording import field_text, key_text
+
+
+def lacking(boat: Boat, lacks: Iterable[str]) -> str:
+    """The missing fields by name."""
+    listed = []
+    for lack in lacks:
+        key, _, field = lack.partition(" ")
+        thing = key_text(key, boat)
+        listed.append(tr("{what} of {thing}").format(what=_field(boat, key, field), thing=thing) if field else lack)
+    return "; ".join(dict.fromkeys(listed))
+
+
+def _field(boat: Boat, key: str, field: str) -> str:
+    """A value of a part by its title in the device file."""
+    part = boat.parts.get(key.removeprefix("part:"))
+    kind = boat.kind(part) if part else None
+    title = next((tr(value.title) for value in kind.value if value.name == field), "") if kind else ""
+    return f"{title[:1].lower()}{title[1:]}" if title else field_text(field)
+
+
+def binds_text(boat: Boat, limit: Limit) -> str:
+    """What binds, with its numbers: "the 80 A of F5 Panel feed bind (78.9 A flow in service already)"."""
+    thing, most = key_text(limit.key, boat), shown(limit.limit)
+    if limit.sort == "no-device":
+        return tr("the way has neither fuse nor breaker")
+    if limit.sort == "holder":
+        return tr("its own device binds: {sum}").format(sum=limit.formula)
+    if limit.sort == "stud":
+        return limit.formula
+    if limit.sort == "drop":
+        return tr("the voltage drop in the feed of {thing} binds: {load} % of {most} % already").format(
+            thing=thing, load=shown(limit.load), most=most
+        )
+    return tr("{thing} binds: {load} A of {most} A already").format(
+        thing=_thing(limit, thing), load=shown(limit.load), most=most
+    )
+
+
+def _thing(limit: Limit, thing: str) -> str:
+    words = {
+        "device": tr("{thing}"), "switch": tr("{thing}"), "panel": tr("the bus of {thing}"), "bar": tr("{thing}"),
+        "conductor": tr("wire {thing}"), "source": tr("{thing}"),
+    }  # fmt: skip
+    return words[limit.sort].format(thing=thing)
+
+
+def amps_text(amps: Bound) -> str:
+    """ "12", or both ends; nothing above what is sure is promised."""
+    if amps.least == amps.most or not amps.lacks:
+        return _number(amps.least)
+    if amps.most == float("inf"):
+        return tr("{least} or more").format(least=_number(amps.least))
+    return tr("{least} to {most}").format(least=_number(amps.least), most=_number(amps.most))
+
+
+def _number(value: float) -> str:
+    """Never more than there is: rounded down to a tenth."""
+    return number_text(int(value * 10 + 1e-6) / 10)
+
+
+def room_text(boat: Boat, room: Room) -> str:
+    """ "up to 1.1 A (13 W) more; F5 Panel feed binds: 78.9 A of 80 A already"."""
+    if room.amps.most <= 0:
+        return tr("nothing more; {binds}").format(binds=binds_text(boat, room.binding))
+    if room.amps.least <= 0:
+        return tr("not known how much: find out {fields}").format(fields=lacking(boat, room.amps.lacks))
+    text = tr("up to {amps} A ({watts} W) more; {binds}").format(
+        amps=amps_text(room.amps), watts=_watts(room), binds=binds_text(boat, room.binding)
+    )
+    return text + (
+        tr("; not known is {fields}").format(fields=lacking(boat, room.amps.lacks)) if room.amps.lacks else ""
+    )
+
+
+def _watts(room: Room) -> str:
+    return f"{int(room.watts.least + 1e-6):d}"
