@@ -18,6 +18,7 @@ COMMANDS = {
     "sketch": "turn a boat sketched in a few lines of text into a boat file, or back",
     "explain": "where each value of a part or wire comes from: volts, amps, fault current",
     "live": "which loads are live with the switches set, from which source; what one device takes with it",
+    "energy": "what goes out of each bank and into it in a day, how long it lasts at anchor, how long it takes to charge",
     "size": "size conductors and devices so that they serve, and say each change with its reason",
     "rules": "list the rules; rules explain ID prints reason and sources",
     "symbols": "check the symbols and devices; write their contact sheet",

@@ -312,5 +312,4 @@ def _days(
             usable=number_text(round(may.middle, 1)), out=number_text(round(out.middle, 1)),
             into=number_text(round(into.middle, 1)), days=MOST_DAYS,
         )  # fmt: skip
-    sources = tuple(dict.fromkeys((*may.sources, *out.sources, *into.sources)))
-    return Estimate(*bounds, "d", text, sources, tuple(dict.fromkeys((*may.lacks, *out.lacks, *into.lacks))))
+    return Estimate(*bounds, "d", text, may.sources, tuple(dict.fromkeys((*may.lacks, *out.lacks, *into.lacks))))

@@ -13,6 +13,8 @@ from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.model.network import Part, Run
+from engine.studies.energy import anchor_conditions, energy
+from engine.studies.energy_words import figures
 from engine.studies.faults import LIVE, FaultLevel, fault_levels
 from engine.studies.loading import allowed
 from engine.studies.results import Flow, LoadAnswer, Solution, SupplyAnswer
@@ -45,6 +47,7 @@ def trace(boat: Boat, solution: Solution, key: str) -> tuple[Step, ...]:
     return (
         *_load(boat, solution, part), *_supplies(solution, part), *_transfers(solution, part),
         *_conductors(boat, solution, key), *_poles(boat, solution, part), *_faults(boat, part, ""),
+        *_energy(boat, solution, part),
     )  # fmt: skip
 
 
@@ -242,3 +245,15 @@ def _fault(boat: Boat, level: FaultLevel) -> Iterator[Step]:
         tr("Smallest short circuit at {where}").format(where=where),
         amps(level.least_a) if least else tr("no lower bound"), formula if least else "", (), level.lacks,
     )  # fmt: skip
+
+
+def _energy(boat: Boat, solution: Solution, part: Part) -> Iterator[Step]:
+    """The day of a battery's bank: in the case's condition, else in those at anchor."""
+    if boat.role(part) != "battery":
+        return
+    named = [each for each in boat.network.conditions if each.name == solution.case.name]
+    for condition in named or anchor_conditions(boat):
+        for day in energy(boat, condition):
+            if part.id in {each.id for each in day.batteries}:
+                for what, value, figure in figures(boat, day):
+                    yield Step(what, value, figure.formula, figure.sources, figure.lacks)
