@@ -17,6 +17,7 @@ COMMANDS = {
     "export": "write the papers: panel schedules, owner's drawing, run list, inspection list, report",
     "sketch": "turn a boat sketched in a few lines of text into a boat file, or back",
     "explain": "where each value of a part or wire comes from: volts, amps, fault current",
+    "fault": "short-circuit currents along a wire: which fuse or breaker opens first and how soon, and on what that rests",
     "live": "which loads are live with the switches set, from which source; what one device takes with it",
     "energy": "what goes out of each bank and into it in a day, how long it lasts at anchor, how long it takes to charge",
     "size": "size conductors and devices so that they serve, and say each change with its reason",

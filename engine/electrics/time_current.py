@@ -22,7 +22,9 @@ from engine.electrics.tables import Row, row_source, table_rows
 Element = Literal["fuse", "breaker", "residual"]
 ADIABATIC_MOST_S = 5.0
 """IEC 60364-4-43: the adiabatic formula holds for times up to 5 s."""
-BEYOND = Source("I²t beyond the last standard point", "melting energy of a fuse taken as constant", "computed")
+BEYOND = Source(
+    "I²t beyond the last standard point", "melting energy of a fuse taken as constant, its arc not counted", "computed"
+)
 
 
 class Point(msgspec.Struct, frozen=True):
@@ -82,13 +84,13 @@ UNKNOWN = Opening(0.0, math.inf, False)
 
 
 def time_text(seconds: float) -> str:
-    """A time as a person says it: "40 ms", "2.5 s", "10 min", "100 h"."""
+    """A time as a person says it: "40 ms", "2.5 s", "10 min", "100 h"; nothing shorter than 1 ms is claimed."""
     if seconds == math.inf:
         return "never"
     for unit, size in (("h", 3600.0), ("min", 60.0)):
         if seconds >= 2 * size:
-            return f"{seconds / size:.3g} {unit}"
-    return f"{seconds:.3g} s" if seconds >= 0.1 else f"{1000 * seconds:.2g} ms"
+            return f"{seconds / size:.2g} {unit}" if seconds < 99 * size else f"{seconds / size:.0f} {unit}"
+    return f"{seconds:.2g} s" if seconds >= 0.1 else f"{max(1.0, 1000 * seconds):.2g} ms"
 
 
 @cache
@@ -136,7 +138,7 @@ def opening(limits: Band, current_a: float) -> Opening:
     multiple = round(current_a / limits.rating_a, 9)  # a standard point is met whatever the rating
     most, within = _latest(limits, multiple)
     sources = limits.sources if within or limits.element != "fuse" or most == math.inf else (*limits.sources, BEYOND)
-    return Opening(_soonest(limits.least, multiple), most, within, sources)
+    return Opening(_soonest(limits, multiple), most, within, sources)
 
 
 def opening_of(limits: Sequence[Band], current_a: float) -> Opening:
@@ -150,8 +152,11 @@ def opening_of(limits: Sequence[Band], current_a: float) -> Opening:
     )  # fmt: skip
 
 
-def _soonest(points: tuple[Point, ...], multiple: float) -> float:
-    """The lower limit: that of the next point above, nothing beyond the last."""
+def _soonest(limits: Band, multiple: float) -> float:
+    """The lower limit: below its rating a device carries for good, then that of the first point; nothing beyond the last."""
+    points = limits.least
+    if multiple < 1 and limits.element != "residual":
+        return math.inf
     if not points or multiple > points[-1].multiple:
         return 0.0
     return points[0].seconds if multiple <= points[0].multiple else _between(points, multiple)
@@ -210,6 +215,10 @@ class Withstand(msgspec.Struct, frozen=True):
         """How long it stands a current, s (t = k²S²/I²); the formula holds up to 5 s."""
         return self.energy_a2s / current_a**2
 
+    def most_a(self, seconds: float) -> float:
+        """The current it stands for so long, A (I = kS/√t)."""
+        return self.k * self.area_mm2 / math.sqrt(seconds)
+
 
 def energy_text(energy_a2s: float) -> str:
     """An energy let through: "82700 A²s", "1.44 million A²s"."""
@@ -246,17 +255,29 @@ def withstand(area_mm2: float, insulation_c: float) -> Withstand:
     return Withstand(float(row["k_recomputed"]), area_mm2, (row_source(row),))
 
 
+@lru_cache(maxsize=256)
+def withstand_cross_linked(area_mm2: float) -> Withstand:
+    """The most that a copper conductor of this size stands: cross-linked insulation of 90 C, final 250 C (k 143)."""
+    row = _k_row("thermosetting XLPE/EPR 90 C")
+    return Withstand(float(row["k"]), area_mm2, (row_source(row),))
+
+
 def _k_row(insulation: str) -> Row:
     return next(row for row in table_rows("adiabatic_k") if row["insulation"] == insulation)
 
 
-def most_energy(limits: Sequence[Band], least_a: float, most_a: float) -> float:
-    """The most energy, A²s, that a device lets through at any current between the two; infinite where not promised."""
-    return max((at**2 * opening_of(limits, at).most_s for at in currents(limits, least_a, most_a)), default=math.inf)
+def most_energy(limits: Sequence[Band], least_a: float, most_a: float) -> tuple[float, float]:
+    """(A²s, A): the most energy a device lets through at any current between the two, and at which current.
+
+    Only where it opens within 5 s, as far as the adiabatic formula holds; infinite where no current of the range does.
+    """
+    found = [(at, opening_of(limits, at).most_s) for at in currents(limits, least_a, most_a)]
+    return max(((at**2 * most, at) for at, most in found if most <= ADIABATIC_MOST_S), default=(math.inf, least_a))
 
 
 def currents(limits: Sequence[Band], least_a: float, most_a: float) -> tuple[float, ...]:
-    """The currents at which limits can turn within a range, A: its ends, every point and just beside it."""
+    """The currents at which limits can turn within a range, A: its ends, every point and just beside it, where an upper limit
+    passes 5 s."""
     turns = [
         point.multiple * one.rating_a * beside
         for one in limits

@@ -1,0 +1,234 @@
+"""Which devices stand between a short circuit and what feeds it, how soon each opens, and what the conductor stands.
+
+From the fault levels, the way to the source that gives most, and the time-current limits of each device's series. What
+the drawing leaves open about a device is carried as several bands; what no table knows is a range.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import msgspec
+
+from engine.electrics.sources import ElectricsError
+from engine.electrics.time_current import Band, Opening, band, opening_of
+from engine.graph.boat import DEVICES, Boat, quantity
+from engine.graph.paths import Step, Tree, tree_from, way_up
+from engine.graph.poles import Edge, Node, edges_of
+from engine.model.network import AC_LINES, Part, Run
+from engine.model.quantity import Quantity, high, is_exact, low
+from engine.studies.faults import LIVE, FaultLevel, fault_levels
+
+SERIES_OF_CURVE: Mapping[str, str] = {
+    "thermal-magnetic B": "b", "thermal-magnetic C": "c", "thermal-magnetic D": "d"
+}  # fmt: skip
+SERIES_OF_FUSE: Mapping[str, tuple[str, ...]] = {
+    "small blade": ("mini-blade",), "medium blade": ("blade",), "large blade": ("maxi-blade",),
+    "blade": ("blade", "maxi-blade"), "glass": ("glass",),
+    "glass, time-delay": ("glass-slow",), "gG": ("gg",), "SF30": ("midi",), "SF51": ("mega",), "strip": (),
+}  # fmt: skip
+SERIES_OF_KIND: Mapping[str, tuple[str, ...]] = {
+    "fuse_blade": ("blade", "maxi-blade"), "fuse_carrier": ("blade", "glass", "glass-slow"), "fuse_class_t": ("class-t",),
+    "fuse_bolt": (), "fuse_post": (),
+}  # fmt: skip
+PANEL_FUSES = ("blade", "glass", "glass-slow")
+DC_BREAKERS = ("ul1077", "ul489")
+AC_BREAKERS = ("ul489", "mcb-b", "mcb-c", "mcb-d")
+
+
+class Guard(msgspec.Struct, frozen=True):
+    """A fuse or breaker on the way to a fault. `bands`: its limits, several where its series is open; none: not known."""
+
+    key: str
+    element: str
+    """"fuse" or "breaker"."""
+    part: Part
+    position: str
+    rating_a: Quantity
+    interrupting_a: Quantity
+    bands: tuple[Band, ...]
+
+    def opening(self, current_a: float) -> Opening:
+        """When it opens at a current."""
+        return opening_of(self.bands, current_a)
+
+
+class Fault(msgspec.Struct, frozen=True):
+    """A short circuit along one live core: at its far end, where least flows, or at its beginning, where most does.
+
+    `guards`: the devices on the way to `source`, nearest first. What comes from behind the core is not in `most_a`.
+    """
+
+    run: Run
+    pole: str
+    far: Node
+    source: str
+    guards: tuple[Guard, ...]
+    least_a: float
+    most_a: float
+    lacks: tuple[str, ...]
+    others: tuple[str, ...] = ()
+    """Further batteries, generators and converters that feed it."""
+
+
+def guards(boat: Boat) -> Mapping[str, Guard]:
+    """Every fuse and breaker by its key."""
+    return boat.derive(_guards)
+
+
+def _guards(boat: Boat) -> Mapping[str, Guard]:
+    return {edge.key: _guard(boat, edge) for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES}
+
+
+def _guard(boat: Boat, edge: Edge) -> Guard:
+    assert edge.part is not None
+    assert edge.link is not None
+    key = edge.link.position
+    position = boat.position(edge.part, key) if key else None
+    breaks_a = position.interrupting_a if position else quantity(edge.part, "interrupting_a")
+    rating = edge.link.rating_a
+    return Guard(edge.key, edge.kind, edge.part, key, rating, breaks_a, tuple(_bands(series_of(edge), rating)))
+
+
+def series_of(edge: Edge) -> tuple[str, ...]:
+    """The series of limits that a device may belong to: by its kind, by what the drawing says of it, by its supply."""
+    part, ac = edge.part, edge.pole in AC_LINES
+    assert part is not None
+    if edge.kind == "fuse":
+        said = part.values.get("series", part.values.get("fuses"))
+        known = SERIES_OF_FUSE.get(str(said))
+        return known if known is not None else SERIES_OF_KIND.get(part.kind, PANEL_FUSES)
+    curve = SERIES_OF_CURVE.get(str(part.values.get("curve")))
+    if curve is None:
+        return AC_BREAKERS if ac else DC_BREAKERS
+    return (f"mcb-{curve}",) if ac else (f"mcb-dc-{curve}",)
+
+
+def _bands(series: tuple[str, ...], rating_a: Quantity) -> Iterator[Band]:
+    """The limits at both ends of the rating; a blade of 40 A and less is of the medium type."""
+    for rating in dict.fromkeys((low(rating_a, 0.0), high(rating_a, 0.0))) if rating_a is not None else ():
+        for name in series:
+            if name == "maxi-blade" and "blade" in series and rating <= 40:
+                continue
+            try:
+                yield band(name, rating)
+            except ElectricsError:
+                continue
+
+
+def faults(boat: Boat) -> Mapping[tuple[str, str], Fault]:
+    """(run id, pole) -> the short circuits along that core; only cores that a source can reach."""
+    return boat.derive(_faults)
+
+
+def _faults(boat: Boat) -> Mapping[tuple[str, str], Fault]:
+    levels = fault_levels(boat)
+    found = {}
+    for run in boat.network.runs:
+        for pole in run.poles:
+            if pole in LIVE and (fault := _fault(boat, run, pole, levels)):
+                found[run.id, pole] = fault
+    return found
+
+
+def _fault(boat: Boat, run: Run, pole: str, levels: Mapping[Node, FaultLevel]) -> Fault | None:
+    ends = ((run.a.part, run.a.port, pole), (run.b.part, run.b.port, pole))
+    reached = [levels[end] for end in ends if end in levels]
+    if len(reached) < 2 or not reached[0].shares:
+        return None
+    source = reached[0].shares[0].part
+    tree = trees(boat)[source]
+    last = next((end for end in ends if (step := tree.get(end)) and step.edge.run is run), None)
+    if last is None:
+        return None
+    near, far = (levels[end] for end in (ends if last == ends[1] else ends[::-1]))
+    on_way = way(boat, source, last)
+    behind = sum(share.current_a for share in near.shares if _passes(boat, source, share.part, run))
+    least, lacks = _least(far, on_way)
+    return Fault(
+        run, pole, last, source, guards_on(boat, on_way), least, max(near.most_a - behind, far.most_a), lacks,
+        tuple(share.part for share in near.shares[1:] if any(each.part.id == share.part for each in boat.sources)),
+    )  # fmt: skip
+
+
+def _least(far: FaultLevel, steps: tuple[Step, ...]) -> tuple[float, tuple[str, ...]]:
+    """The smallest current and what keeps it from being one number: fields of the conductors on the way, else of a source."""
+    lacks = [field for step in steps if step.edge.run for field in open_fields(step.edge.run)]
+    return far.least_a, tuple(dict.fromkeys(lacks or far.lacks))
+
+
+def open_fields(run: Run) -> tuple[str, ...]:
+    """The fields of a run's resistance that are not one number."""
+    found = [] if is_exact(run.length_m) else ["length_m"]
+    found += [] if run.size else ["size"]
+    found += [] if run.length_basis or run.length_m is None else ["length_basis"]
+    return tuple(f"run:{run.id} {field}" for field in found)
+
+
+def trees(boat: Boat) -> Mapping[str, Tree]:
+    """For each source that gives most somewhere, the shortest ways from it."""
+    return boat.derive(_trees)
+
+
+def _trees(boat: Boat) -> Mapping[str, Tree]:
+    wanted = {level.shares[0].part for level in fault_levels(boat).values() if level.shares}
+    found: dict[str, Tree] = {}
+    for part in wanted:
+        roots = [source.live for source in boat.sources if source.part.id == part]
+        found[part] = tree_from(boat.wires, roots or _poles(boat, part))
+    return found
+
+
+def _poles(boat: Boat, part_id: str) -> list[Node]:
+    return [
+        (part_id, port.name, pole) for port in boat.ports(boat.parts[part_id]) for pole in port.poles if pole in LIVE
+    ]
+
+
+def way(boat: Boat, source: str, node: Node) -> tuple[Step, ...]:
+    """The way from a source to a node, the node's side first; empty where there is none."""
+    return way_up(trees(boat)[source], node) or ()
+
+
+def guards_on(boat: Boat, steps: tuple[Step, ...]) -> tuple[Guard, ...]:
+    """The devices on a way, that nearest the fault first."""
+    keys = dict.fromkeys(step.edge.key for step in steps if step.edge.kind in DEVICES)
+    return tuple(guards(boat)[key] for key in keys)
+
+
+def _passes(boat: Boat, source: str, part_id: str, run: Run) -> bool:
+    """Whether a contributor stands behind the run, seen from the source."""
+    return part_id != source and run.id in crossed(boat)[source].get(part_id, frozenset())
+
+
+def crossed(boat: Boat) -> Mapping[str, Mapping[str, frozenset[str]]]:
+    """Source -> contributor -> run ids and device keys on the way between the two."""
+    return boat.derive(_crossed)
+
+
+def _crossed(boat: Boat) -> Mapping[str, Mapping[str, frozenset[str]]]:
+    parts = {share.part for level in fault_levels(boat).values() for share in level.shares}
+    return {
+        source: {part: _on_way(tree, _poles(boat, part)) for part in parts if part != source}
+        for source, tree in trees(boat).items()
+    }
+
+
+def _on_way(tree: Tree, poles: list[Node]) -> frozenset[str]:
+    steps = next((steps for pole in poles if (steps := way_up(tree, pole))), ())
+    return frozenset(step.edge.run.id if step.edge.run else step.edge.key for step in steps)
+
+
+def through(boat: Boat, a: Node, b: Node, key: str) -> float:
+    """The largest current, A, that a short circuit on either side of a device drives through it."""
+    levels = fault_levels(boat)
+    found = [0.0]
+    for at in (a, b):
+        level = levels.get(at)
+        if level is None or not level.shares:
+            continue
+        source = level.shares[0].part
+        behind = sum(share.current_a for share in level.shares if key in crossed(boat)[source].get(share.part, ()))
+        last = trees(boat)[source].get(at)
+        found.append(level.most_a - behind if last and last.edge.key == key else behind)
+    return max(found)
