@@ -14,7 +14,7 @@ CAUTION = (
 )
 COMMANDS = {
     "check": "check boats against the rulebooks; exit 0 nothing breaks, 1 something breaks, 2 cannot be read",
-    "export": "write the papers: panel schedules, owner's drawing, run list, inspection list, report",
+    "export": "write the papers: panel schedules, owner's drawing, run list, inspection list, energy balance, report",
     "sketch": "turn a boat sketched in a few lines of text into a boat file, or back",
     "explain": "where each value of a part or wire comes from: volts, amps, fault current",
     "fault": "short-circuit currents along a wire: which fuse or breaker opens first and how soon, and on what that rests",

@@ -14,6 +14,7 @@ from engine.library.device import Library
 from engine.library.symbol import Symbol
 from engine.messages import tr
 from engine.model.document import Document
+from engine.papers.energy_balance import energy_balance
 from engine.papers.inspection_list import inspection_paper
 from engine.papers.owners_drawing import owners_drawing
 from engine.papers.page import PAPER_SIZES
@@ -142,6 +143,14 @@ PAPERS: tuple[Paper, ...] = (
         ("pdf",),
         _pdf("inspection-list", "Inspection list", inspection_paper),
         inspection_paper,
+    ),
+    Paper(
+        "energy-balance",
+        "Energy balance",
+        "Each bank in each condition: Ah drawn and charged in a day, days it lasts, hours to charge, charge over three days.",
+        ("pdf",),
+        _pdf("energy-balance", "Energy balance", energy_balance),
+        energy_balance,
     ),
     Paper(
         "report",

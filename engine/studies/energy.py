@@ -39,9 +39,9 @@ from engine.studies.values import field_source
 End = Literal["least", "middle", "most"]
 TRACE_DAYS = 3
 ASSUMPTIONS = (
-    "The condition lasts all day, every day; the bank is full at 18 o'clock at the start.",
+    "The condition lasts all day, every day; the bank is full at 18:00 at the start.",
     "Loads draw evenly over the day, by their duty; what a condition does not name is off, or draws its stand-by current.",
-    "The sun gives from 6 to 18 o'clock, most at noon; alternators, generators and chargers run in one piece from 9 o'clock.",
+    "The sun gives from 6:00 to 18:00, most at noon; alternators, generators and chargers run in one piece from 9:00 on.",
     "Capacity is the 20-hour rating of new batteries at about 25 °C; old or cold ones hold less.",
     "Heavier use than the 20-hour rate leaves less (Peukert); gentler use is not counted as a gain.",
     "Self-discharge is not counted.",
@@ -176,7 +176,8 @@ class _Study:
         chemistry, capacity = self.chemistry[number], self.capacity[number]
         out, into = self._out(number), self._into(number)
         at_use = at_current(capacity, scaled(out, 1 / DAY_H, "A", f"{out.formula} / 24 h"), chemistry)
-        may = usable(at_use, chemistry)
+        left = msgspec.structs.replace(at_use, formula=f"{number_text(round(at_use.middle, 1))} Ah")
+        may = usable(left, chemistry)
         stores = _stores(at_use, chemistry)
         days_of = _days_of(self.uses[number], self.gains[number], stores)
         return BankDay(
