@@ -20,6 +20,7 @@ COMMANDS = {
     "fault": "short-circuit currents along a wire: which fuse or breaker opens first and how soon, and on what that rests",
     "live": "which loads are live with the switches set, from which source; what one device takes with it",
     "energy": "what goes out of each bank and into it in a day, how long it lasts at anchor, how long it takes to charge",
+    "loads": "what every load draws in each operating condition; what panels, banks and feeders carry, and when most",
     "size": "size conductors and devices so that they serve, and say each change with its reason",
     "rules": "list the rules; rules explain ID prints reason and sources",
     "symbols": "check the symbols and devices; write their contact sheet",

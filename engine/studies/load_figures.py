@@ -36,10 +36,10 @@ class Load(msgspec.Struct, frozen=True):
     standby_a: Estimate
 
 
-def load_of(boat: Boat, part: Part) -> Load:
-    """The figures of a part that draws current."""
+def load_of(boat: Boat, part: Part, system_v: Estimate | None = None) -> Load:
+    """The figures of a part that draws current; `system_v`: the voltage it is fed with, where it states none itself."""
     ac = any(end[1] in AC_LINES for link in boat.links(part) if link.kind == "load" for end in (link.a, link.b))
-    volts = stated(boat, part, "nominal_v", "V") or _unknown(part, "nominal_v", "V")
+    volts = stated(boat, part, "nominal_v", "V") or system_v or _unknown(part, "nominal_v", "V")
     running = _running(boat, part, volts, ac)
     return Load(
         part, ac, volts, _watts(boat, part, running, volts, ac), running, _starting(boat, part), _standby(boat, part)

@@ -77,7 +77,9 @@ def method_of(boat: Boat, panel: Part, pole: str) -> Method:
     taken = load_analysis(boat).full.through(panel, pole)
     lines = tuple(_line(item, pole) for item in _items(taken))
     groups = _ac(lines) if pole in AC_LINES else two_columns(lines)
-    total = msgspec.structs.replace(plus(groups[0][1], *(value for _, value in groups[1:])), formula=_formula(groups))
+    total = plus(groups[0][1], *(value for _, value in groups[1:]))
+    method = METHOD["ac" if pole in AC_LINES else "dc"]
+    total = msgspec.structs.replace(total, formula=_formula(groups), sources=(method,))
     ways = [way for way in panel.positions if way.state in ("spare", "prepared")]
     return Method(
         panel, pole, lines, groups, total, _sum([spare_way(boat, panel, way) for way in ways], SPARE), len(ways)
@@ -116,6 +118,10 @@ def two_columns(lines: Sequence[Line]) -> tuple[tuple[str, Estimate], ...]:
     whole = _sum_of(b, "dc")
     tenth = scaled(whole, POOLED_SHARE, "A", f"{number_text(POOLED_SHARE)} × {text_of(whole)}")
     counted = larger(tenth, *(line.amount for line in b))
+    if b:
+        top = max(b, key=lambda line: (line.amount.most, line.amount.middle))
+        text = f"the larger of {tenth.formula} and the largest, {top.part.designation} {text_of(top.amount)}"
+        counted = msgspec.structs.replace(counted, formula=text)
     return ("A", _sum_of(a, "dc")), ("B", counted)
 
 

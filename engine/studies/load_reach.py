@@ -90,10 +90,17 @@ class Reach:
     def through(self, part: Part, pole: str) -> Beyond:
         """What is taken through a part, or out of it where it is a source: what would be dead without it, and what it may
         feed beside other sources."""
-        own = frozenset(node for node in self.wires if node[0] == part.id and node[2] == pole)
-        rails = {self.rail(node) for node in own}
-        taps = frozenset(tap for rail in rails for tap in self.on_rail(rail))
-        feeds = frozenset(node for rail in rails for node in self.feeds.get(rail, NOTHING))
+        own: dict[int, set[Node]] = {}
+        for node in self.wires:
+            if node[0] == part.id and node[2] == pole:
+                own.setdefault(self.rail(node), set()).add(node)
+        found = [self._through(frozenset(nodes), rail) for rail, nodes in own.items()]
+        perhaps = frozenset(tap for each in found for taps in each.perhaps for tap in taps)
+        return Beyond(frozenset(tap for each in found for tap in each.certain), (perhaps,) if perhaps else ())
+
+    def _through(self, own: Taps, rail: int) -> Beyond:
+        """The same for what a part has on one rail."""
+        taps, feeds = self.on_rail(rail), self.feeds.get(rail, NOTHING)
         if not feeds:
             return Beyond()
         others = self._reached(feeds - own, own) & taps

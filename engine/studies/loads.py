@@ -280,7 +280,8 @@ class LoadAnalysis:
     def __init__(self, boat: Boat) -> None:
         self.boat = boat
         drawing = [part for part in boat.with_role(*LOADS) if any(link.kind == "load" for link in boat.links(part))]
-        self.loads: Mapping[str, Load] = {part.id: load_of(boat, part) for part in drawing}
+        volts = _system_volts(boat)
+        self.loads: Mapping[str, Load] = {part.id: load_of(boat, part, volts.get(part.id)) for part in drawing}
         conditions = boat.network.conditions
         self.cases = tuple(case_of(boat, each) for each in conditions) or (case_of(boat),)
 
@@ -295,6 +296,14 @@ class LoadAnalysis:
         chargers = [part for part in self.boat.with_role("converter") if _charges_from_ac(self.boat, part)]
         duty = dict.fromkeys((part.id for part in chargers), 1.0)
         return CaseLoads(self.boat, msgspec.structs.replace(case_of(self.boat), name="", duty=duty), self.loads)
+
+
+def _system_volts(boat: Boat) -> Mapping[str, Estimate]:
+    """Load -> the voltage that a source of its rail states, everything on."""
+    reach = Reach(boat, case_of(boat))
+    feeds = {node: sorted(reach.feeds.get(reach.rail(node), ())) for node in reach.taps}
+    found = ((reach.taps[node], volts_of(boat, feed)) for node, nodes in feeds.items() for feed in nodes[:1])
+    return {part: volts for part, volts in found if volts is not None}
 
 
 def _charges_from_ac(boat: Boat, part: Part) -> bool:

@@ -15,7 +15,9 @@ from engine.messages import tr
 from engine.model.network import Part, Run
 from engine.studies.energy import anchor_conditions, energy
 from engine.studies.energy_words import figures
+from engine.studies.estimate import text_of
 from engine.studies.faults import LIVE, FaultLevel, fault_levels
+from engine.studies.load_words import load_figures
 from engine.studies.loading import allowed
 from engine.studies.results import Flow, LoadAnswer, Solution, SupplyAnswer
 from engine.studies.values import Figure
@@ -37,7 +39,9 @@ def trace(boat: Boat, solution: Solution, key: str) -> tuple[Step, ...]:
     """Every value that is shown for a part, a run or a panel position, with where it comes from."""
     sort, _, rest = key.partition(":")
     if sort == "run" and rest in boat.runs:
-        return (*_conductors(boat, solution, key), *_loading(boat, solution, boat.runs[rest]))
+        return (
+            *_conductors(boat, solution, key), *_loading(boat, solution, boat.runs[rest]), *_loads(boat, solution, key)
+        )  # fmt: skip
     part_id, _, position = rest.partition("/")
     part = boat.parts.get(part_id)
     if part is None:
@@ -47,7 +51,7 @@ def trace(boat: Boat, solution: Solution, key: str) -> tuple[Step, ...]:
     return (
         *_load(boat, solution, part), *_supplies(solution, part), *_transfers(solution, part),
         *_conductors(boat, solution, key), *_poles(boat, solution, part), *_faults(boat, part, ""),
-        *_energy(boat, solution, part),
+        *_loads(boat, solution, key), *_energy(boat, solution, part),
     )  # fmt: skip
 
 
@@ -245,6 +249,12 @@ def _fault(boat: Boat, level: FaultLevel) -> Iterator[Step]:
         tr("Smallest short circuit at {where}").format(where=where),
         amps(level.least_a) if least else tr("no lower bound"), formula if least else "", (), level.lacks,
     )  # fmt: skip
+
+
+def _loads(boat: Boat, solution: Solution, key: str) -> Iterator[Step]:
+    """The load figures: of a load its own; of a wire, panel, bus or source what is taken there."""
+    for what, value in load_figures(boat, solution.case, key):
+        yield Step(what, text_of(value, 2), value.formula, value.sources, value.lacks)
 
 
 def _energy(boat: Boat, solution: Solution, part: Part) -> Iterator[Step]:

@@ -1,0 +1,154 @@
+"""The load analysis as lists: every load with its circuit, every panel, bus and source, every feeder with its worst condition.
+
+Facts for the command line, the papers and the window. Knows no layout and no words.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import msgspec
+
+from engine.graph.boat import DEVICES, LIVE_POLES, Boat
+from engine.graph.paths import way_to
+from engine.graph.poles import Edge
+from engine.model.network import AC_LINES, Part, Run
+from engine.studies.load_figures import Load
+from engine.studies.loading import Allowed, allowed
+from engine.studies.loads import CaseLoads, Drawn, LoadAnalysis, Sum, Worst, load_analysis, worst_of
+
+PLACES = ("battery", "generator_dc", "ac_source", "converter", "transformer", "bus", "dc_panel", "ac_panel")
+SOURCES = frozenset({"battery", "generator_dc", "ac_source", "converter", "transformer"})
+
+
+class LoadRow(msgspec.Struct, frozen=True):
+    """One load: the circuit it is on, where it is, and what it draws in each case."""
+
+    load: Load
+    circuit: str
+    """The way of a panel ("A1.7") or the device ("F4") next before it; "" where there is none."""
+    place: str
+    drawn: tuple[Drawn, ...]
+
+
+class PlaceRow(msgspec.Struct, frozen=True):
+    """A source, bus or panel, one live pole of it: what is taken there in each case, and the worst of these."""
+
+    part: Part
+    pole: str
+    sums: tuple[Sum, ...]
+    worst: Worst
+
+
+class FeederRow(msgspec.Struct, frozen=True):
+    """A conductor that feeds more than one load: what is taken over it in each case, the worst, and what it may carry."""
+
+    run: Run
+    pole: str
+    sums: tuple[Sum, ...]
+    worst: Worst
+    allowed: Allowed
+
+
+def is_alike(row: PlaceRow | FeederRow) -> bool:
+    """Whether every case takes the same there, so that none is the worst."""
+    found = [each.estimate for each in row.sums]
+    return all((each.least, each.most) == (found[0].least, found[0].most) for each in found)
+
+
+def natural_key(text: str) -> tuple[tuple[int, str], ...]:
+    """A key that puts A2 before A10, and nothing last."""
+    pieces = re.findall(r"\d+|\D+", text) or ["\uffff"]
+    return tuple((int(piece), "") if piece.isdecimal() else (-1, piece.casefold()) for piece in pieces)
+
+
+def load_rows(boat: Boat) -> tuple[LoadRow, ...]:
+    """Every load, DC before AC, in the order of the circuits."""
+    found = load_analysis(boat)
+    rows = [
+        LoadRow(
+            load, circuit_of(boat, load.part), _place(boat, load.part), tuple(c.drawn(load.part) for c in found.each)
+        )
+        for load in found.loads.values()
+    ]
+    return tuple(
+        sorted(rows, key=lambda row: (row.load.ac, natural_key(row.circuit), natural_key(row.load.part.designation)))
+    )
+
+
+def _place(boat: Boat, part: Part) -> str:
+    space = boat.compartments.get(part.compartment)
+    return space.name if space else ""
+
+
+def circuit_of(boat: Boat, part: Part) -> str:
+    """The way of a panel, or the fuse or breaker, that comes first on the way from a load back to a source."""
+    goals = {source.live for source in boat.sources if source.part.id != part.id}
+    taken = ((part.id, *end) for link in boat.links(part) if link.kind == "load" for end in (link.a, link.b))
+    for node in (node for node in taken if node[2] in LIVE_POLES):
+        for step in way_to(boat.wires, node, lambda at: at in goals) or ():
+            if step.edge.kind in DEVICES:
+                return _device_name(boat, step.edge)
+    return ""
+
+
+def _device_name(boat: Boat, edge: Edge) -> str:
+    assert edge.part is not None
+    assert edge.link is not None
+    way = edge.link.position
+    return f"{edge.part.designation}.{way}" if way and way != "main" else edge.part.designation
+
+
+def place_rows(boat: Boat) -> tuple[PlaceRow, ...]:
+    """Every source, bus and panel at which something is taken in some case: sources, then buses, then panels."""
+    found = load_analysis(boat)
+    rows = [row for part in _places(boat) for pole in _live_poles(boat, part) if (row := _place_row(found, part, pole))]
+    return tuple(row for row in rows if any(each.items or each.perhaps for each in (*row.sums, _full(found, row))))
+
+
+def _places(boat: Boat) -> Iterator[Part]:
+    for roles in (SOURCES, {"bus"}, {"dc_panel", "ac_panel"}):
+        yield from sorted(boat.with_role(*roles), key=lambda part: natural_key(part.designation))
+
+
+def _live_poles(boat: Boat, part: Part) -> tuple[str, ...]:
+    """Of a source those it feeds; of a panel those of its feed; of a bus all."""
+    if boat.role(part) in SOURCES:
+        return tuple(dict.fromkeys(source.live[2] for source in boat.sources if source.part.id == part.id))
+    return tuple(dict.fromkeys(pole for port in boat.ports(part) for pole in port.poles if pole in LIVE_POLES))
+
+
+def _place_row(found: LoadAnalysis, part: Part, pole: str) -> PlaceRow:
+    sums = tuple(case.through(part, pole) for case in found.each)
+    return PlaceRow(part, pole, sums, worst_of(found.each, lambda case: case.through(part, pole)))
+
+
+def _full(found: LoadAnalysis, row: PlaceRow) -> Sum:
+    return found.full.through(row.part, row.pole)
+
+
+def feeder_rows(boat: Boat) -> tuple[FeederRow, ...]:
+    """Every live core over which more than one load can be fed, in the order of the wire numbers."""
+    found = load_analysis(boat)
+    cores = [(run, pole) for run in boat.network.runs for pole in run.poles if pole in LIVE_POLES]
+    feeders = [(run, pole) for run, pole in cores if _loads_over(found.full, run, pole) > 1]
+    rows = [_feeder(found, run, pole) for run, pole in feeders]
+    return tuple(sorted(rows, key=lambda row: (row.pole in AC_LINES, natural_key(row.run.number), row.pole)))
+
+
+def _loads_over(case: CaseLoads, run: Run, pole: str) -> int:
+    over = case.over(run.id, pole)
+    return len({item.part.id for item in (*over.items, *over.perhaps)})
+
+
+def _feeder(found: LoadAnalysis, run: Run, pole: str) -> FeederRow:
+    sums = tuple(case.over(run.id, pole) for case in found.each)
+    worst = worst_of(found.each, lambda case: case.over(run.id, pole))
+    return FeederRow(run, pole, sums, worst, allowed(found.boat, run))
+
+
+def end_names(boat: Boat, run: Run) -> str:
+    """From where to where a run goes: "W3 – A1"."""
+    ends = [boat.parts[end.part].designation if end.part in boat.parts else "?" for end in (run.a, run.b)]
+    return " – ".join(ends)

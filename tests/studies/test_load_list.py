@@ -1,0 +1,84 @@
+"""The lists: each load on its circuit, each feeder with its worst condition, the figures in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.graph.boat import Boat
+from engine.studies.conditions import case_of
+from engine.studies.load_list import feeder_rows, is_alike, load_rows, natural_key, place_rows
+from engine.studies.load_words import load_figures
+from engine.studies.loads import load_analysis
+from engine.studies.network import solve
+from engine.studies.trace import trace
+from tests.rules.cases import boat_of
+from tests.samples.boats import NAMES, document, library
+from tests.studies.test_loads import BOAT, INVERTER, part_of, run_of
+
+
+def test_each_load_is_on_its_circuit() -> None:
+    boat = Boat(document("quill_34").network, library())
+    found = {row.load.part.designation: (row.circuit, row.place) for row in load_rows(boat)}
+    assert found["E7"] == ("A1.7", "Nav station")
+    assert found["M3"] == ("A2.1", "Bilge")
+    assert found["M2"] == ("F6", "Forepeak")
+    assert found["M1"] == ("", "Engine space")
+    assert found["E40"] == ("A3.1", "Galley")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_load_is_listed_once_and_every_feeder_has_a_worst_condition(name: str) -> None:
+    boat = Boat(document(name).network, library())
+    rows = load_rows(boat)
+    assert sorted(row.load.part.id for row in rows) == sorted(load_analysis(boat).loads)
+    assert [row.load.ac for row in rows] == sorted(row.load.ac for row in rows)
+    assert feeder_rows(boat)
+    for feeder in feeder_rows(boat):
+        largest = max(each.estimate.most for each in feeder.sums)
+        assert feeder.worst.sum.estimate.most == largest
+        assert feeder.worst.condition in [case.name for case in load_analysis(boat).cases]
+
+
+def test_a_place_that_takes_the_same_always_is_alike() -> None:
+    boat = Boat(document("quill_34").network, library())
+    alike = {row.part.designation for row in place_rows(boat) if is_alike(row)}
+    assert "A2" in alike
+    assert "A1" not in alike
+
+
+def test_a_charger_does_not_feed_the_loads_of_its_battery() -> None:
+    boat = boat_of(INVERTER)
+    taken = {row.part.designation: [each.estimate.most for each in row.sums] for row in place_rows(boat)}
+    assert "T2" not in taken or max(taken["T2"]) == 0
+    assert max(taken["T1"]) > 0
+
+
+def test_a_load_without_a_voltage_of_its_own_has_that_of_its_source() -> None:
+    boat = boat_of(BOAT.replace("E1 radio running_a=6 standby_a=0.5 nominal_v=12", "E1 radio running_a=6"))
+    volts = load_analysis(boat).loads[part_of(boat, "E1").id].volts_v
+    assert (volts.middle, volts.lacks) == (12, ())
+    assert "G1" in volts.sources[0].table
+
+
+def test_the_figures_in_words() -> None:
+    boat = boat_of(BOAT)
+    case = case_of(boat, boat.network.conditions[0])
+    radio = dict(load_figures(boat, case, f"part:{part_of(boat, 'E1').id}"))
+    assert radio["Stands by in this condition"].middle == 0.5
+    feeder = dict(load_figures(boat, case, f"run:{run_of(boat, '3')}"))
+    assert feeder["Loads in this condition, +"].middle == pytest.approx(1.2)
+    assert feeder["Worst condition, +: Anchoring"].middle == pytest.approx(6)
+    panel = dict(load_figures(boat, case, f"part:{part_of(boat, 'A1').id}"))
+    assert panel["Feeder method, +: in all"].middle == pytest.approx(6 + 7)
+    assert panel["… with its spare ways (1)"].middle == pytest.approx(13 + 16)
+    assert not list(load_figures(boat, case, "part:nobody"))
+
+
+def test_explain_shows_them() -> None:
+    boat = boat_of(BOAT)
+    steps = trace(boat, solve(boat, boat.network.conditions[0]), f"run:{run_of(boat, '3')}")
+    assert next(step for step in steps if step.what == "Loads in this condition, +").formula == "E1 0.5 + M1 0.7"
+
+
+def test_numbers_in_order() -> None:
+    assert sorted(["A10", "", "A2", "F1"], key=natural_key) == ["A2", "A10", "F1", ""]
