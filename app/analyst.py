@@ -1,6 +1,7 @@
-"""Keeps the analysis in step with the boat: after a short pause, here when it is quick, else in a worker thread.
+"""Keeps the analysis in step with the boat: here, after a short pause, when it is quick; else at once in a process of its own.
 
-Everything it hands to the thread is immutable, so nothing is locked. Knows no widget and no rule.
+Where no such process can be had, a worker thread does it. Everything it hands on is immutable, so nothing is locked.
+Knows no widget and no rule.
 """
 
 from __future__ import annotations
@@ -10,12 +11,16 @@ from time import perf_counter
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal
 
+from app.checker import Checker
 from app.store import Store
 from engine.library.device import Library
 from engine.model.document import Document
 from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
 from engine.rules.runner import load_rules
+
+Work = Callable[[], object]
+"""A piece of work for the worker thread; everything that it takes is immutable."""
 
 PAUSE_MS = 60
 QUICK_S = 0.05
@@ -25,29 +30,44 @@ QUICK_S = 0.05
 class _Work(QRunnable):
     """One analysis in a worker thread."""
 
-    def __init__(self, network: Network, library: Library, done: Callable[[Network, Analysis, float], None]) -> None:
+    def __init__(self, network: Network, library: Library, done: Callable[[Network, Analysis], None]) -> None:
         super().__init__()
         self._network, self._library, self._done = network, library, done
 
     def run(self) -> None:
-        """Analyse, and say how long it took."""
-        begun = perf_counter()
-        analysis = analyse(self._network, self._library)
-        self._done(self._network, analysis, perf_counter() - begun)
+        """Analyse."""
+        self._done(self._network, analyse(self._network, self._library))
+
+
+class _Study(QRunnable):
+    """Something else that is worked out in the worker thread."""
+
+    def __init__(self, work: Work, done: Callable[[Work, object], None]) -> None:
+        super().__init__()
+        self._work, self._done = work, done
+
+    def run(self) -> None:
+        """Work it out."""
+        self._done(self._work, self._work())
 
 
 class Analyst(QObject):
-    """`done` carries the Analysis of the boat as it is; what belongs to an older boat is dropped."""
+    """`done` carries the Analysis of the boat as it is; what belongs to an older boat is dropped.
+
+    `report.met` of that Analysis may be empty: who lists what meets its rule analyses the boat anew.
+    """
 
     done = Signal(object)
     begun = Signal()
-    _finished = Signal(object, object, float)
+    _finished = Signal(object, object)
+    _studied = Signal(object, object)
 
     def __init__(self, store: Store, library: Library, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.store, self.library = store, library
         self.analysis: Analysis | None = None
-        self._took_s = 0.0
+        self.checker = Checker(library, self)
+        self._took_s, self._begun_s = 0.0, 0.0
         self._working = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -57,14 +77,28 @@ class Analyst(QObject):
         self._pool.setMaxThreadCount(1)
         store.changed.connect(self._changed)
         self._finished.connect(self._finish, Qt.ConnectionType.QueuedConnection)
+        self._study: Work | None = None
+        self._take: Callable[[object], None] = lambda _result: None
+        self._at_study = False
+        self._studied.connect(self._take_study, Qt.ConnectionType.QueuedConnection)
+        self.checker.told.connect(self._show)
+        self.checker.lost.connect(self.analyse)
 
     @property
     def current(self) -> bool:
         """Whether the analysis is of the boat as it is."""
         return self.analysis is not None and self.analysis.boat.network is self.store.document.network
 
+    @property
+    def _is_slow(self) -> bool:
+        return self._took_s > QUICK_S
+
     def _changed(self, old: Document, new: Document) -> None:
-        if old.network is not new.network:
+        if old.network is new.network:
+            return
+        if self._is_slow and self.checker.usable:
+            self.analyse()
+        else:
             self._pause.start()
 
     def analyse(self) -> None:
@@ -73,28 +107,49 @@ class Analyst(QObject):
         if self.current or self._working:
             return
         self.begun.emit()
-        network = self.store.document.network
-        if self._took_s > QUICK_S:
+        network, self._begun_s = self.store.document.network, perf_counter()
+        if not self._is_slow:
+            load_rules()  # once, and no measure of how long this boat takes
+            self._begun_s = perf_counter()
+            self._show(network, analyse(network, self.library))
+        elif self.checker.usable:
+            self.checker.check(network)
+        else:
             self._working = True
             self._pool.start(_Work(network, self.library, self._finished.emit))
-            return
-        load_rules()  # once, and no measure of how long this boat takes
-        begun = perf_counter()
-        self._show(network, analyse(network, self.library), perf_counter() - begun)
 
-    def _finish(self, network: Network, analysis: Analysis, took_s: float) -> None:
+    def _finish(self, network: Network, analysis: Analysis) -> None:
         self._working = False
-        self._show(network, analysis, took_s)
+        self._show(network, analysis)
 
-    def _show(self, network: Network, analysis: Analysis, took_s: float) -> None:
-        self._took_s = took_s
+    def _show(self, network: Network, analysis: Analysis) -> None:
+        self._took_s = perf_counter() - self._begun_s
+        if self._is_slow:
+            self.checker.begin()
         if network is self.store.document.network:
             self.analysis = analysis
             self.done.emit(analysis)
         else:
             self._pause.start()
 
+    def study(self, work: Work, take: Callable[[object], None]) -> None:
+        """Work something out in the worker thread and give it to `take` in the window's; what was asked before it and is
+        not done yet is dropped."""
+        self._study, self._take = work, take
+        if not self._at_study:
+            self._at_study = True
+            self._pool.start(_Study(work, self._studied.emit))
+
+    def _take_study(self, work: Work, result: object) -> None:
+        self._at_study = False
+        if work is self._study:
+            self._study = None
+            self._take(result)
+        elif self._study is not None:
+            self.study(self._study, self._take)
+
     def wait(self) -> None:
         """Let a running analysis end; before the window goes."""
         self._pause.stop()
+        self.checker.end()
         self._pool.waitForDone()

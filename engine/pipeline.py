@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import msgspec
@@ -27,11 +27,19 @@ class Analysis(msgspec.Struct, frozen=True):
         return self.report.findings
 
 
-def analyse(network: Network, library: Library, books: tuple[Book, ...] | None = None) -> Analysis:
-    """Check the boat under its own rulebooks, or under those given."""
+def analyse(
+    network: Network,
+    library: Library,
+    books: tuple[Book, ...] | None = None,
+    superseded: Callable[[], bool] = lambda: False,
+) -> Analysis:
+    """Check the boat under its own rulebooks, or under those given.
+
+    `superseded` is asked now and then whether nobody waits for the answer any more; true: SupersededError.
+    """
     with _collector_at_rest():
         boat = Boat(network, library)
-        return Analysis(boat, run_rules(boat, books))
+        return Analysis(boat, run_rules(boat, books, superseded=superseded))
 
 
 @contextmanager

@@ -46,6 +46,7 @@ ROOMS: dict[str, set[str]] = {
     },
 }
 UPPER = {
+    "engine.checking",
     "engine.remedies",
     "engine.pipeline",
     "engine.drawing",

@@ -133,8 +133,9 @@ class Bench(QObject):
 
     def annotate(self, annotation: Annotation | None) -> None:
         """What a check adds to the sheet."""
-        self._annotation = annotation
-        self.redrawn.emit()
+        if annotation != self._annotation:
+            self._annotation = annotation
+            self.redrawn.emit()
 
     def show_sheet(self, sheet_id: str) -> None:
         """Another sheet in work."""

@@ -135,8 +135,7 @@ class PapersDialog(QDialog):
         from engine.pipeline import analyse
 
         document, bench = self.bench.store.document, self.bench
-        kept = bench.analyst.analysis if bench.analyst.current else None
-        analysis = kept or analyse(document.network, bench.library)
+        analysis = analyse(document.network, bench.library)
         subject = subject_of(document, analysis, bench.library, bench.symbols, self.size_box.currentText())
         wanted = [paper for paper in PAPERS if self.boxes[paper.name].isChecked()]
         self._written.clear()

@@ -21,10 +21,16 @@ from PySide6.QtWidgets import (
 )
 
 from app.marks import SEVERITIES, Severity, mark_icon, severity_word
-from app.panels.finding_list import FINDING_ROLE, FindingList, ShownFinding, shown_findings
+from app.panels.finding_list import FINDING_ROLE, FindingList, ShownFinding, Wrapped, shown_findings
+from app.panels.finding_remedies import RemedyList
 from app.panels.finding_text import FindingText
 from engine.messages import tr
 from engine.pipeline import Analysis
+
+WIDTHS = (58, 128, 300, 84)
+"""Of the columns, pixels; the sentence takes what is left."""
+SHARES = (5, 3, 3)
+"""Of the list, the text of the finding and its remedies."""
 
 
 class FindingsPanel(QWidget):
@@ -32,11 +38,14 @@ class FindingsPanel(QWidget):
 
     sought = Signal(object)
     """The ShownFinding that a person picked; None: none any more."""
+    shown = Signal(object)
+    """The ShownFinding in front, picked by whom ever; None: none."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.model = FindingList(self)
         self.list, self.text, self.summary = QTreeView(self), FindingText(self), QLabel(self)
+        self.remedies = RemedyList(self)
         self.filters = {severity: self._filter_button(severity) for severity in SEVERITIES}
         self.dark = False
         self._filling = False
@@ -67,8 +76,11 @@ class FindingsPanel(QWidget):
         header = self.list.header()
         header.setStretchLastSection(False)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
-        for column, width in enumerate((58, 168, 300, 96)):
+        for column, width in enumerate(WIDTHS):
             self.list.setColumnWidth(column, width)
+        self.list.setItemDelegateForColumn(2, Wrapped(self.list))
+        self.list.setVerticalScrollMode(QTreeView.ScrollMode.ScrollPerPixel)
+        self.list.setMinimumWidth(300)
         self.summary.setObjectName("soft")
         self.summary.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         top = QHBoxLayout()
@@ -86,9 +98,10 @@ class FindingsPanel(QWidget):
         split = QSplitter(Qt.Orientation.Horizontal, self)
         split.addWidget(self.list)
         split.addWidget(scroller)
-        split.setStretchFactor(0, 3)
-        split.setStretchFactor(1, 2)
-        split.setSizes([600, 400])
+        split.addWidget(self.remedies)
+        for at, share in enumerate(SHARES):
+            split.setStretchFactor(at, share)
+        split.setSizes([100 * share for share in SHARES])
         split.setChildrenCollapsible(False)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
@@ -162,6 +175,10 @@ class FindingsPanel(QWidget):
             self.sought.emit(self.current())
 
     def _show(self, finding: ShownFinding | None) -> None:
+        self._tell(finding)
+        self.shown.emit(finding)
+
+    def _tell(self, finding: ShownFinding | None) -> None:
         if finding and self._analysis:
             self.text.show_finding(finding, self._analysis)
         elif self.model.rows:
@@ -188,5 +205,5 @@ def summary_text(analysis: Analysis) -> str:
     """How much was checked: never "no findings" where checks could not run."""
     report = analysis.report
     return tr("{checks} checks ran · {met} met · {none} rules not applicable").format(
-        checks=report.checks, met=len(report.met), none=len(report.not_applicable)
+        checks=report.checks, met=report.meets, none=len(report.not_applicable)
     )

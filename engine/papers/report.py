@@ -98,7 +98,7 @@ def verdict_text(report: Report) -> str:
         outcome = tr("Nothing could be asked: this says nothing about the boat.")
     crashed = [finding.rule.id for finding in report.findings if failed(finding)]
     tool = tr(" These checks failed inside the program and gave no answer: {ids}.").format(ids=", ".join(crashed))
-    return f"{asked} {outcome.format(breaks=breaks, unknown=unknown, met=len(report.met))}" + (tool if crashed else "")
+    return f"{asked} {outcome.format(breaks=breaks, unknown=unknown, met=report.meets)}" + (tool if crashed else "")
 
 
 def _findings(report: Report, boat: Boat, width: float) -> list[Block]:

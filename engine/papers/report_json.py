@@ -37,7 +37,7 @@ def report_data(subject: Subject) -> dict[str, Any]:
         "rulebooks": [{"id": book, "title": BOOK_TITLES[book]} for book in report.books],
         "summary": verdict_text(report),
         "checks": report.checks,
-        "met": len(report.met),
+        "met": report.meets,
         "breaks": report.count("breaks"),
         "cannot_tell": report.count("cannot-tell"),
         "rules": [_tally(tally) for tally in report.tallies],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pkgutil
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import cache
 from importlib import import_module
 
@@ -47,6 +47,11 @@ class Report(msgspec.Struct, frozen=True, kw_only=True):
         return sum(tally.checks for tally in self.tallies)
 
     @property
+    def meets(self) -> int:
+        """How many answers meet their rule; counted, whether or not `met` lists them."""
+        return sum(tally.meets for tally in self.tallies)
+
+    @property
     def not_applicable(self) -> tuple[Tally, ...]:
         """Rules that found nothing on the boat to ask about."""
         return tuple(tally for tally in self.tallies if tally.checks == 0)
@@ -54,6 +59,10 @@ class Report(msgspec.Struct, frozen=True, kw_only=True):
     def count(self, verdict: str) -> int:
         """How many findings have the verdict."""
         return sum(finding.outcome.verdict == verdict for finding in self.findings)
+
+
+class SupersededError(Exception):
+    """Nobody waits for this check any more."""
 
 
 @cache
@@ -79,18 +88,25 @@ def books_of(particulars: Particulars) -> tuple[Book, ...]:
     return tuple(books)
 
 
-def run_rules(boat: Boat, books: tuple[Book, ...] | None = None, rules: Iterable[Rule] | None = None) -> Report:
-    """Ask every rule under every rulebook that applies."""
+def run_rules(
+    boat: Boat,
+    books: tuple[Book, ...] | None = None,
+    rules: Iterable[Rule] | None = None,
+    superseded: Callable[[], bool] = lambda: False,
+) -> Report:
+    """Ask every rule under every rulebook that applies. `superseded` is asked between rules; true: SupersededError."""
     asked = books_of(boat.network.particulars) if books is None else books
     findings: list[Finding] = []
     tallies: list[Tally] = []
     met: list[tuple[str, Book, Outcome]] = []
     for each in load_rules() if rules is None else rules:
+        if superseded():
+            raise SupersededError
         for book in _books_for(each, asked):
-            outcomes = _answers(each, boat, book)
-            findings += [_finding(each, book, outcome) for outcome in outcomes if outcome.verdict != "meets"]
-            met += [(each.id, book, outcome) for outcome in outcomes if outcome.verdict == "meets"]
-            tallies.append(_tally(each, book, outcomes))
+            passed, told = _parted(_answers(each, boat, book))
+            findings += [_finding(each, book, outcome) for outcome in told]
+            met += [(each.id, book, outcome) for outcome in passed]
+            tallies.append(_tally(each, book, len(passed), told))
     findings.sort(key=_order)
     return Report(findings=tuple(findings), tallies=tuple(tallies), books=asked, met=tuple(met))
 
@@ -112,14 +128,18 @@ def _finding(each: Rule, book: Book, outcome: Outcome) -> Finding:
     return Finding(rule=each, book=book, severity=wording.severity if wording else "requirement", outcome=outcome)
 
 
-def _tally(each: Rule, book: Book, outcomes: tuple[Outcome, ...]) -> Tally:
-    counts = {
-        verdict: sum(outcome.verdict == verdict for outcome in outcomes)
-        for verdict in ("meets", "breaks", "cannot-tell")
-    }
-    return Tally(
-        rule_id=each.id, book=book, meets=counts["meets"], breaks=counts["breaks"], cannot_tell=counts["cannot-tell"]
-    )
+def _parted(outcomes: Iterable[Outcome]) -> tuple[list[Outcome], list[Outcome]]:
+    """What meets the rule, and what a person must see."""
+    passed: list[Outcome] = []
+    told: list[Outcome] = []
+    for outcome in outcomes:
+        (passed if outcome.verdict == "meets" else told).append(outcome)
+    return passed, told
+
+
+def _tally(each: Rule, book: Book, meets: int, told: list[Outcome]) -> Tally:
+    breaks = sum(outcome.verdict == "breaks" for outcome in told)
+    return Tally(rule_id=each.id, book=book, meets=meets, breaks=breaks, cannot_tell=len(told) - breaks)
 
 
 def _order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
@@ -132,4 +152,4 @@ def failed(finding: Finding) -> bool:
     return finding.outcome.code == "tool-failed"
 
 
-__all__ = ["Basis", "Report", "Tally", "Wording", "books_of", "failed", "load_rules", "run_rules"]
+__all__ = ["Basis", "Report", "SupersededError", "Tally", "Wording", "books_of", "failed", "load_rules", "run_rules"]

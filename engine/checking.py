@@ -1,0 +1,144 @@
+"""A check in a process of its own: boats come in on standard input, what a person must see goes out on standard output.
+
+    python -m engine.checking
+
+A message is its length in four bytes and a record in MessagePack. Of the boats that wait only the newest is checked; a
+check that another boat overtakes is given up. Knows nothing of who asks.
+"""
+
+from __future__ import annotations
+
+import struct
+import sys
+from collections.abc import Callable, Mapping
+from threading import Condition, Thread
+from typing import BinaryIO
+
+import msgspec
+
+from engine.graph.boat import Boat
+from engine.library.device import Library, load_library
+from engine.model.network import Network
+from engine.pipeline import Analysis, analyse
+from engine.rules.api import Book, Finding, Outcome, Rule, Severity, Shown
+from engine.rules.runner import Report, SupersededError, Tally, load_rules
+
+LENGTH = struct.Struct(">I")
+
+
+class Asked(msgspec.Struct, frozen=True):
+    """A boat to check, with the number by which its answer is told from others."""
+
+    number: int
+    network: Network
+
+
+class Seen(msgspec.Struct, frozen=True):
+    """A finding without its rule, which both sides have."""
+
+    rule: str
+    book: Book
+    severity: Severity
+    outcome: Outcome
+
+
+class Told(msgspec.Struct, frozen=True):
+    """The answer: findings, and the count of what was checked. What meets its rule is counted, not listed."""
+
+    number: int
+    findings: tuple[Seen, ...]
+    tallies: tuple[Tally, ...]
+    books: tuple[Book, ...]
+
+
+def message(record: Asked | Told) -> bytes:
+    """A record as it goes through a pipe."""
+    body = msgspec.msgpack.encode(record)
+    return LENGTH.pack(len(body)) + body
+
+
+def first_body(stream: bytes) -> bytes | None:
+    """The first message of what has come in so far, without its length; None while it is not whole."""
+    if len(stream) < LENGTH.size:
+        return None
+    (length,) = LENGTH.unpack_from(stream)
+    whole = LENGTH.size + length
+    return stream[LENGTH.size : whole] if len(stream) >= whole else None
+
+
+def told(number: int, report: Report) -> Told:
+    """A report as it goes through a pipe."""
+    seen = tuple(Seen(each.rule.id, each.book, each.severity, _spelt_out(each.outcome)) for each in report.findings)
+    return Told(number, seen, report.tallies, report.books)
+
+
+def _spelt_out(outcome: Outcome) -> Outcome:
+    values: Mapping[str, Shown] = dict(outcome.values)
+    return msgspec.structs.replace(outcome, values=values)
+
+
+def analysis_of(answer: Told, network: Network, library: Library) -> Analysis:
+    """The answer as the Analysis it came from, but that `report.met` is empty."""
+    rules: Mapping[str, Rule] = {each.id: each for each in load_rules()}
+    findings = tuple(
+        Finding(rule=rules[seen.rule], book=seen.book, severity=seen.severity, outcome=seen.outcome)
+        for seen in answer.findings
+    )
+    report = Report(findings=findings, tallies=answer.tallies, books=answer.books, met=())
+    return Analysis(Boat(network, library), report)
+
+
+class _Inbox:
+    """The newest boat that waits; filled by a thread that reads."""
+
+    def __init__(self, stream: BinaryIO) -> None:
+        self._stream = stream
+        self._newest: bytes | None = None
+        self._ended = False
+        self._changed = Condition()
+        Thread(target=self._read, daemon=True).start()
+
+    def _read(self) -> None:
+        while True:
+            head = self._stream.read(LENGTH.size)
+            body = self._stream.read(LENGTH.unpack(head)[0]) if len(head) == LENGTH.size else b""
+            with self._changed:
+                self._newest, self._ended = (body, False) if body else (self._newest, True)
+                self._changed.notify()
+            if not body:
+                return
+
+    def waits(self) -> bool:
+        """Whether another boat has come in, or the other side is gone."""
+        return self._newest is not None or self._ended
+
+    def take(self) -> bytes | None:
+        """The newest boat, when there is one; None: no more will come."""
+        with self._changed:
+            self._changed.wait_for(self.waits)
+            newest, self._newest = self._newest, None
+            return newest
+
+
+def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
+    """Check what comes in until the other side ends."""
+    library, decoder = load_library(), msgspec.msgpack.Decoder(Asked)
+    load_rules()
+    inbox = _Inbox(incoming)
+    while (body := inbox.take()) is not None:
+        asked = decoder.decode(body)
+        answer = _answer(asked, library, inbox.waits)
+        if answer is not None:
+            outgoing.write(message(answer))
+            outgoing.flush()
+
+
+def _answer(asked: Asked, library: Library, superseded: Callable[[], bool]) -> Told | None:
+    try:
+        return told(asked.number, analyse(asked.network, library, superseded=superseded).report)
+    except SupersededError:
+        return None
+
+
+if __name__ == "__main__":
+    serve(sys.stdin.buffer, sys.stdout.buffer)
