@@ -22,6 +22,7 @@ COMMANDS = {
     "energy": "what goes out of each bank and into it in a day, how long it lasts at anchor, how long it takes to charge",
     "loads": "what every load draws in each operating condition; what panels, banks and feeders carry, and when most",
     "size": "size conductors and devices so that they serve, and say each change with its reason",
+    "grow": "what may still be added at each spare way, stud and bank, and which limit binds; add a circuit; one more battery",
     "rules": "list the rules; rules explain ID prints reason and sources",
     "symbols": "check the symbols and devices; write their contact sheet",
 }

@@ -7,10 +7,13 @@ from collections.abc import Iterable
 from engine.electrics.sources import number_text
 from engine.graph.boat import Boat
 from engine.messages import tr
+from engine.model.network import UnitSystem
 from engine.remedies.growth import Room
 from engine.remedies.limits import Limit, shown
 from engine.rules.bounds import Bound
 from engine.rules.wording import field_text, key_text
+
+FOOT_M = 0.3048
 
 
 def lacking(boat: Boat, lacks: Iterable[str]) -> str:
@@ -32,29 +35,36 @@ def _field(boat: Boat, key: str, field: str) -> str:
 
 
 def binds_text(boat: Boat, limit: Limit) -> str:
-    """What binds, with its numbers: "the 80 A of F5 Panel feed bind (78.9 A flow in service already)"."""
-    thing, most = key_text(limit.key, boat), shown(limit.limit)
+    """What binds, with its numbers: "F5 Panel feed binds: 78.9 A of 80 A already"."""
     if limit.sort == "no-device":
         return tr("the way has neither fuse nor breaker")
-    if limit.sort == "holder":
-        return tr("its own device binds: {sum}").format(sum=limit.formula)
     if limit.sort == "stud":
         return limit.formula
-    if limit.sort == "drop":
-        return tr("the voltage drop in the feed of {thing} binds: {load} % of {most} % already").format(
-            thing=thing, load=shown(limit.load), most=most
-        )
-    return tr("{thing} binds: {load} A of {most} A already").format(
-        thing=_thing(limit, thing), load=shown(limit.load), most=most
-    )
+    if limit.sort == "holder":
+        return tr("its own device binds: {sum}").format(sum=limit.formula)
+    return tr("{thing} binds: {load} of {most} already").format(thing=thing_text(boat, limit), **_amounts(limit))
 
 
-def _thing(limit: Limit, thing: str) -> str:
+def limit_text(boat: Boat, limit: Limit) -> str:
+    """A limit that need not bind: "F5 Panel feed: 78.9 A of 80 A"."""
+    if limit.sort in ("no-device", "stud", "holder"):
+        return binds_text(boat, limit) if limit.sort != "holder" else tr("its own device, loaded to 80 %")
+    return tr("{thing}: {load} of {most}").format(thing=thing_text(boat, limit), **_amounts(limit))
+
+
+def _amounts(limit: Limit) -> dict[str, str]:
+    unit = "%" if limit.sort == "drop" else "A"
+    return {"load": f"{shown(limit.load)} {unit}", "most": f"{shown(limit.limit)} {unit}"}
+
+
+def thing_text(boat: Boat, limit: Limit) -> str:
+    """What a limit is about, in words."""
     words = {
-        "device": tr("{thing}"), "switch": tr("{thing}"), "panel": tr("the bus of {thing}"), "bar": tr("{thing}"),
-        "conductor": tr("wire {thing}"), "source": tr("{thing}"),
-    }  # fmt: skip
-    return words[limit.sort].format(thing=thing)
+        "panel": tr("the bus of {thing}"),
+        "conductor": tr("wire {thing}"),
+        "drop": tr("the voltage drop in the feed of {thing}"),
+    }
+    return words.get(limit.sort, "{thing}").format(thing=key_text(limit.key, boat))
 
 
 def amps_text(amps: Bound) -> str:
@@ -83,6 +93,12 @@ def room_text(boat: Boat, room: Room) -> str:
     return text + (
         tr("; not known is {fields}").format(fields=lacking(boat, room.amps.lacks)) if room.amps.lacks else ""
     )
+
+
+def distance_text(distance_m: float, units: UnitSystem) -> str:
+    """ "5 m", on a boat in US units "16.4 ft (5 m)"."""
+    metres = f"{number_text(distance_m)} m"
+    return metres if units == "metric" else f"{distance_m / FOOT_M:.3g} ft ({metres})"
 
 
 def _watts(room: Room) -> str:

@@ -92,12 +92,17 @@ def _left(
 
 def shown(value: Bound) -> str:
     """The number or its bounds to four figures; "?" where nothing bounds it."""
-    least, most = (f"{round(each, 3) + 0.0:.4g}".replace("-", "−") for each in (value.least, value.most))
+    least, most = (_four_figures(each) for each in (value.least, value.most))
     if math.isinf(value.most):
         return "?" if value.least <= 0 else f"≥ {least}"
     if math.isinf(value.least):
         return f"≤ {most}"
     return least if least == most else f"{least} to {most}"
+
+
+def _four_figures(value: float) -> str:
+    text = f"{value:.0f}" if abs(value) >= 1000 and math.isfinite(value) else f"{round(value, 3) + 0.0:.4g}"
+    return text.replace("-", "−")
 
 
 def _sum_text(limit: Bound, load: Bound, room: Bound) -> str:
