@@ -142,7 +142,12 @@ def _check() -> tuple[Action, ...]:
         Action("finding-next", tr("Next finding"), "F8", "check", look.finding(1), some, icon="next", bar="check"),
         Action("finding-previous", tr("Previous finding"), "Shift+F8", "check", look.finding(-1), some,
                icon="previous", bar="check"),
-        Action("measure", tr("Fill in what the finding lacks"), "Ctrl+F8", "check", look.lacking, look.finding_lacks),
+        Action("remedies", tr("Look at the remedies of the finding"), "Alt+F8", "check", look.remedies, look.has_remedies,
+               group=1),
+        Action("remedy-first", tr("Take the first remedy"), "Ctrl+Shift+F8", "check", look.take_remedy,
+               look.has_remedies, group=1),
+        Action("measure", tr("Fill in what the finding lacks"), "Ctrl+F8", "check", look.lacking, look.finding_lacks,
+               group=1),
     )  # fmt: skip
 
 

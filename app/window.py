@@ -93,7 +93,7 @@ class Window(QMainWindow):
         made["findings"].raise_()
         self.setTabPosition(Area.BottomDockWidgetArea, self._north())
         self.setCorner(Qt.Corner.BottomLeftCorner, Area.LeftDockWidgetArea)
-        self.setCorner(Qt.Corner.BottomRightCorner, Area.RightDockWidgetArea)
+        self.setCorner(Qt.Corner.BottomRightCorner, Area.BottomDockWidgetArea)  # the tables below want the width
         return made
 
     def _first_sizes(self) -> None:
@@ -101,7 +101,7 @@ class Window(QMainWindow):
         if not self.settings.layout:
             sides = [self.docks["stores"], self.docks["particulars"]]
             self.resizeDocks(sides, [286, 360], Qt.Orientation.Horizontal)
-            self.resizeDocks([self.docks["findings"]], [240], Qt.Orientation.Vertical)
+            self.resizeDocks([self.docks["findings"]], [272], Qt.Orientation.Vertical)
 
     @staticmethod
     def _north() -> Any:

@@ -14,6 +14,7 @@ from PySide6.QtCore import QPoint
 from app.analyst import Analyst
 from app.canvas.view import View
 from app.marking import annotation
+from app.mending import Mending
 from app.panels.finding_list import ShownFinding
 from app.panels.findings import FindingsPanel, summary_text
 from app.panels.particulars import ParticularsPanel
@@ -71,6 +72,7 @@ class Workbench:
         self._join_store()
         self._join_view()
         self._join_panes()
+        self.mending = Mending(self)
         self.dress()
 
     def _join_store(self) -> None:

@@ -32,6 +32,7 @@ class Furniture:
         self._soft.setAlpha(60)
         self._paper = QColor(colour(theme, "paper"))
         self._danger = QColor(colour(theme, "danger"))
+        self._redline = QColor(colour(theme, "redline"))
 
     def paint(
         self, painter: QPainter, camera: Camera, drawing: SheetDrawing, selected: Iterable[str], marks: Marks
@@ -42,6 +43,8 @@ class Furniture:
             self._frame(painter, camera, drawing, marks.hover, self._soft, False)
         for key in selected:
             self._frame(painter, camera, drawing, key, self._strong, True)
+        for key in marks.redlined:
+            self._frame(painter, camera, drawing, key, self._redline, False)
         self._ports(painter, camera, marks)
         self._line(painter, camera, marks)
         if marks.box:

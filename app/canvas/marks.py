@@ -24,6 +24,8 @@ class Marks(msgspec.Struct, frozen=True, kw_only=True):
     crosshair: Point | None = None
     hover: str = ""
     """Key of what lies under the cursor."""
+    redlined: tuple[str, ...] = ()
+    """Keys of what a change that is only shown would change."""
     refused: bool = False
     """The next click would be refused."""
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+import msgspec
 from PySide6.QtCore import QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -200,7 +201,8 @@ class View(QWidget):
         picture = self._layer.picture(drawing.page, self.camera, self.size(), ratio)
         painter = QPainter(self)
         painter.drawPixmap(0, 0, picture)
-        marks = self.keyboard.with_crosshair(self.tool.marks())
+        marks = msgspec.structs.replace(self.tool.marks(), redlined=self.bench.redlined)
+        marks = self.keyboard.with_crosshair(marks)
         self._furniture.paint(painter, self.camera, drawing, self.bench.selection.keys, marks)
         painter.end()
 

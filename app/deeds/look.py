@@ -126,6 +126,22 @@ def lacking(bench: Workbench) -> None:
     bench.panes.particulars.focus_field(field)
 
 
+def has_remedies(bench: Workbench) -> bool:
+    """Remedies of the picked finding stand ready."""
+    return bool(bench.panes.findings.remedies.offers) and bench.mending.fresh
+
+
+def remedies(bench: Workbench) -> None:
+    """The keyboard goes to the remedies, and the first is shown on the sheet."""
+    bench.window.dock("findings").show_only()
+    bench.panes.findings.remedies.list.setFocus()
+
+
+def take_remedy(bench: Workbench) -> None:
+    """The first remedy of the picked finding, as one step of undo."""
+    bench.panes.findings.remedies.take_first()
+
+
 def pane(by: int) -> Callable[[Workbench], None]:
     """The keyboard goes to the next part of the window that is in sight."""
 

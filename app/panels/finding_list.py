@@ -6,8 +6,9 @@ from collections.abc import Collection
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, QSize, Qt
 from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.marks import SEVERITIES, Severity, mark_icon, severity_word
 from engine.graph.boat import Boat
@@ -66,6 +67,18 @@ def book_word(book: Book) -> str:
     """The rulebook in short."""
     words = {"33cfr183": "33 CFR 183", "e11": "E-11", "iso13297": "ISO 13297", "any": tr("all")}
     return words[book]
+
+
+class Wrapped(QStyledItemDelegate):
+    """The sentence on two lines, the rest of it left to the text beside the list."""
+
+    def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:  # noqa: N802
+        super().initStyleOption(option, index)
+        option.features |= QStyleOptionViewItem.ViewItemFeature.WrapText
+        option.displayAlignment = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: N802
+        return QSize(100, 2 * option.fontMetrics.lineSpacing() + 6)
 
 
 class FindingList(QAbstractTableModel):

@@ -86,6 +86,7 @@ class FindingText(QWidget):
     def _clear(self) -> None:
         for label in self._labels:
             self._lines.removeWidget(label)
+            label.hide()  # until it is deleted, when the program is next idle
             label.deleteLater()
         self._labels = []
 

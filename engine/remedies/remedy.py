@@ -13,6 +13,7 @@ from engine.messages import tr
 from engine.model.document import Document
 from engine.model.edits.boat import set_fields
 from engine.model.edits.fields import rename, set_evidence, set_position, set_run_fields, set_values
+from engine.model.edits.records import EditRefused
 from engine.model.network import Evidence, Network, Part, Run
 from engine.model.numbering import next_designation, next_wire_number
 from engine.model.quantity import Value, as_quantity, high, is_exact
@@ -47,26 +48,41 @@ class Preview(msgspec.Struct, frozen=True):
 
     removed: tuple[Finding, ...]
     added: tuple[Finding, ...]
+    after: Analysis
+    """Of the boat as it would be."""
 
 
 def remedies(
     analysis: Analysis, finding: Finding, document: Document, library: Library, stock: Stock
 ) -> tuple[Remedy, ...]:
     """The edits that take the finding away, tried on the boat. Empty where a person has to decide."""
-    found = []
+    return tuple(tried(analysis, finding, document, library, stock))
+
+
+def tried(analysis: Analysis, finding: Finding, document: Document, library: Library, stock: Stock) -> Iterator[Remedy]:
+    """The same one by one: between two, whoever asked may lose interest."""
     for remedy in _candidates(analysis.boat, finding, document, library, stock):
-        if cures(remedy.edit(document), finding, library):
-            found.append(remedy)
-    return tuple(found)
+        made = _made(remedy, document)
+        if made is not document and cures(made, finding, library):
+            yield remedy
+
+
+def _made(remedy: Remedy, document: Document) -> Document:
+    """The document as it would be; as it is where the edit cannot be done."""
+    try:
+        return remedy.edit(document)
+    except EditRefused:
+        return document
 
 
 def preview(analysis: Analysis, document: Document, remedy: Remedy, library: Library) -> Preview:
     """The findings a remedy would take away, and those it would bring."""
-    after = analyse(remedy.edit(document).network, library, analysis.report.books).findings
-    old, new = ({_name(each): each for each in findings} for findings in (analysis.findings, after))
+    after = analyse(remedy.edit(document).network, library, analysis.report.books)
+    old, new = ({_name(each): each for each in one.findings} for one in (analysis, after))
     return Preview(
         tuple(each for name, each in old.items() if name not in new),
         tuple(each for name, each in new.items() if name not in old),
+        after,
     )
 
 
