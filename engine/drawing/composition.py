@@ -337,5 +337,3 @@ def _run_box(points: Sequence[Point], hops: Hops, width: float) -> Box:
     box = union(way_boxes(points, hops, width))
     assert box is not None
     return box
-
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Literal
 
 import msgspec
@@ -22,6 +23,7 @@ class MinimumSize(msgspec.Struct, frozen=True):
     source: Source
 
 
+@cache
 def minimum_size(rulebook: Rulebook, situation: Situation) -> MinimumSize:
     """The least conductor size. ISO "alone" counts for conductors longer than 200 mm.
 

@@ -40,6 +40,7 @@ class Boat:
         self.compartments: Mapping[str, Compartment] = {space.id: space for space in network.compartments}
         self.enclosures: Mapping[str, Enclosure] = {box.id: box for box in network.enclosures}
         self._ports: dict[str, tuple[Port, ...]] = {}
+        self._positions: dict[str, Mapping[str, Position]] = {}
         self._derived: dict[Callable[[Boat], object], object] = {}
 
     def derive(self, make: Callable[[Boat], Derived]) -> Derived:
@@ -98,7 +99,16 @@ class Boat:
 
     def with_role(self, *roles: str) -> tuple[Part, ...]:
         """The parts that have one of the roles."""
+        if len(roles) == 1:
+            return self._by_role.get(roles[0], ())
         return tuple(part for part in self.network.parts if self.role(part) in roles)
+
+    @cached_property
+    def _by_role(self) -> Mapping[str, tuple[Part, ...]]:
+        found: dict[str, list[Part]] = {}
+        for part in self.network.parts:
+            found.setdefault(self.role(part), []).append(part)
+        return {role: tuple(parts) for role, parts in found.items()}
 
     def ports(self, part: Part) -> tuple[Port, ...]:
         """The part's actual ports."""
@@ -125,7 +135,9 @@ class Boat:
 
     def position(self, part: Part, key: str) -> Position | None:
         """The panel position of that key."""
-        return next((position for position in part.positions if position.key == key), None)
+        if part.id not in self._positions:
+            self._positions[part.id] = {position.key: position for position in part.positions}
+        return self._positions[part.id].get(key)
 
     @cached_property
     def currents(self) -> Currents:

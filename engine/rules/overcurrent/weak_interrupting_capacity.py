@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 
 import msgspec
 
@@ -83,10 +84,25 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def _dc(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
     joined, near = boat.derive(_batteries_joined), boat.derive(_batteries_near)
-    total = _bank(boat, joined.get(device.a, []))
-    own = _bank(boat, [*near.get(device.a, []), *near.get(device.b, [])])
+    total = boat.derive(_Banks).of(joined.get(device.a, []))
+    own = boat.derive(_Banks).of([*near.get(device.a, []), *near.get(device.b, [])])
     if total is not None:
         yield _judge(boat, device, *_needs(total, own or total, position))
+
+
+class _Banks:
+    """What batteries are together, worked out once for each set of them: most devices of a boat see the same ones."""
+
+    def __init__(self, boat: Boat) -> None:
+        self._boat = boat
+        self._known: dict[tuple[str, ...], Bank | None] = {}
+
+    def of(self, sources: list[Source]) -> Bank | None:
+        """The bank that these batteries are; None for none."""
+        ids = tuple(source.part.id for source in sources)
+        if ids not in self._known:
+            self._known[ids] = _bank(self._boat, sources)
+        return self._known[ids]
 
 
 Batteries = Mapping[Node, list[Source]]
@@ -129,6 +145,7 @@ def _sum(boat: Boat, parts: list[Part], name: str) -> Quantity:
     return sum(map(low, values)), sum(map(high, values))
 
 
+@lru_cache(maxsize=256)
 def _needs(
     total: Bank, own: Bank, position: Position
 ) -> tuple[InterruptingNeed | None, InterruptingNeed | None, tuple[str, ...]]:

@@ -60,8 +60,10 @@ def _is_end(boat: Boat, node: Node, run: Run) -> bool:
     """Nothing stands on the node or on the studs joined to it: no other run, no device, no load, no source."""
     if boat.role(boat.parts[node[0]]) not in PASSES_ON:
         return False
-    joined = reach(boat.wires, [node], lambda edge: edge.kind != "through")
     web = web_of(boat.graph)
+    if any(edge.run is not run and edge.kind != "through" for _, edge in web[node]):
+        return False
+    joined = reach(boat.wires, [node], lambda edge: edge.kind != "through")
     return all(edge.run is run or edge.kind == "through" for each in joined for _, edge in web[each])
 
 

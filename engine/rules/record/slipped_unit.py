@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from itertools import combinations
 
 import msgspec
@@ -32,6 +33,9 @@ class Likely(msgspec.Struct, frozen=True):
     kinds: frozenset[str] = frozenset()
     """Only parts of these kinds; empty: of any."""
 
+
+OF_WAYS = frozenset({"residual_ma", "interrupting_a"})
+"""Fields that the ways of a panel have as well."""
 
 LIKELY = (
     Likely("residual_ma", 1, 1000, "mA", "amperes", "microamperes"),
@@ -103,14 +107,19 @@ def slipped_unit(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _values(boat: Boat, part: Part) -> Iterator[Outcome]:
-    for likely in LIKELY:
-        if likely.kinds and part.kind not in likely.kinds:
-            continue
-        yield from _value(boat, part, likely, f"part:{part.id}", quantity(part, likely.field))
-        for way in part.positions:
-            if likely.field in ("residual_ma", "interrupting_a"):
+    for likely in _likely_of(part.kind):
+        if likely.field in part.values:
+            yield from _value(boat, part, likely, f"part:{part.id}", quantity(part, likely.field))
+        if part.positions and likely.field in OF_WAYS:
+            for way in part.positions:
                 key = f"position:{part.id}/{way.key}"
                 yield from _value(boat, part, likely, key, getattr(way, likely.field))
+
+
+@cache
+def _likely_of(kind: str) -> tuple[Likely, ...]:
+    """What is asked of parts of a kind."""
+    return tuple(likely for likely in LIKELY if not likely.kinds or kind in likely.kinds)
 
 
 def _value(boat: Boat, part: Part, likely: Likely, key: str, value: Quantity) -> Iterator[Outcome]:
