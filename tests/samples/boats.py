@@ -18,7 +18,7 @@ from engine.rules.runner import load_rules, run_rules
 
 HERE = Path(__file__).parent
 SAMPLES = HERE.parent.parent / "sample_boats"
-NAMES = ("quill_34", "quill_26_launch", "marguerite_as_built")
+NAMES = ("quill_34", "quill_26_launch", "quill_52", "marguerite_as_built")
 
 
 @cache
