@@ -15,7 +15,7 @@ from engine.drawing.metrics import fit_height, text_width_mm, wrap
 from engine.drawing.outline import line
 from engine.drawing.sheet import Draughtsman
 from engine.messages import tr
-from engine.papers import owners_lists, owners_safety
+from engine.papers import owners_lists, owners_safety, room_to_grow
 from engine.papers.page import BINDING_MM, Layout, Numbering, head_of, page_count, page_frame, set_pages, text_layout
 from engine.papers.places import places_of
 from engine.papers.safety_words import DEFERRAL, said
@@ -53,7 +53,7 @@ def _blocks(subject: Subject, width: float) -> list[Block]:
         *owners_lists.fuse_table(subject, places, width),
         *owners_safety.shore_power(subject, width),
         *owners_lists.batteries(subject, places, width),
-        *owners_lists.additions(subject, width),
+        *room_to_grow.additions(subject, width),
         *owners_lists.colours_used(subject, width),
         *owners_safety.cautions(width),
     ]

@@ -1,4 +1,4 @@
-"""The tables of the owner's drawing: index by load, fuses and breakers, room for additions, batteries, colours.
+"""The tables of the owner's drawing: index by load, fuses and breakers, batteries, colours.
 
 Plain words, large letters. Sets what devices.py and panels.py have found out.
 """
@@ -12,17 +12,14 @@ from engine.graph.boat import Boat, quantity
 from engine.messages import tr
 from engine.model.network import Part
 from engine.papers import figures
-from engine.papers.circuits import Limit, is_consumer, position_family, smallest_wire
+from engine.papers.circuits import Limit, is_consumer
 from engine.papers.devices import Device, device_name, devices_of, fed_by, is_fed, rated, short_name
 from engine.papers.footnotes import Footnotes
-from engine.papers.panel_schedule import circuit_name, left_label, left_text
-from engine.papers.panels import Panel, Way, largest_device, panels_of
 from engine.papers.places import Places
 from engine.papers.subject import Subject
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import Block, gap, heading, paragraph
 
-WIRE_FOR_A_SPARE = "none yet; {size} or larger (105 °C insulation, in any bundle, not in the engine space)"
 TABLE_MM = 2.3
 
 
@@ -189,75 +186,6 @@ def _covers(device: Device) -> bool:
     if fitted is None or device.limit.rating_a is None:
         return False
     return (fitted[1] if isinstance(fitted, tuple) else fitted) <= device.limit.rating_a
-
-
-def additions(subject: Subject, width: float) -> list[Block]:
-    """Spare and prepared ways, what they take, what wire that needs, and what the panel's bus has left."""
-    boat, panels = subject.boat, panels_of(subject.boat, subject.books)
-    rows = [row for panel in panels for row in _room_rows(panel, subject)]
-    columns = (
-        Column(tr("Way"), 40), Column(tr("Kept for"), 44), Column(tr("Largest fuse or breaker"), 34),
-        Column(tr("Wire"), 70),
-    )  # fmt: skip
-    intro = tr("Have additions made by a qualified electrician. The wire of a new circuit must allow the largest fuse that fits "
-               "its holder, and be large enough for its length: a long circuit needs a larger one than is named.")  # fmt: skip
-    left = [paragraph(f"{boat.name(panel.part)}: {_left_words(panel)}", width) for panel in panels]
-    none = paragraph(tr("The drawing shows no spare and no prepared way."), width)
-    return [
-        heading(tr("What may be added, and where"), width, anchor="section/additions"),
-        paragraph(intro, width, keeps=True),
-        *(table(columns, rows, style(width)) or [none]),
-        gap(2.0),
-        *left,
-        gap(3.0),
-    ]
-
-
-def _left_words(panel: Panel) -> str:
-    label = left_label(panel)
-    text = f"{label[:1].lower()}{label[1:]}: {left_text(panel)}"
-    return tr("{left}, all circuits counted as on at once.").format(left=text)
-
-
-def _room_rows(panel: Panel, subject: Subject) -> list[Row]:
-    """A row for each spare or prepared way; ways alike stand together in one."""
-    alike: dict[tuple[str, ...], list[str]] = {}
-    for way in panel.room:
-        alike.setdefault(_room_texts(panel, way, subject), []).append(way.position.key)
-    return [Row((Cell(_ways_text(panel, keys), "bold"), *texts)) for texts, keys in alike.items()]
-
-
-def _room_texts(panel: Panel, way: Way, subject: Subject) -> tuple[str, ...]:
-    device = figures.position_device(way.position).lower()
-    takes = f"{device} {figures.amps(largest_device(way.position))} A"
-    return (circuit_name(way), takes, _room_wire(panel, way, subject))
-
-
-def _ways_text(panel: Panel, keys: Sequence[str]) -> str:
-    name = panel.part.designation or panel.part.label
-    if len(keys) == 1:
-        return tr("{panel} way {key}").format(panel=name, key=keys[0])
-    return tr("{panel} ways {keys}").format(panel=name, keys=", ".join(keys))
-
-
-def _room_wire(panel: Panel, way: Way, subject: Subject) -> str:
-    if way.runs:
-        run = way.runs[0]
-        allows = figures.amps(way.limit.rating_a)
-        return tr("wire {number} is there, {size}; it allows {amps} A").format(
-            number=run.number or figures.UNKNOWN, size=figures.size(run), amps=allows
-        )
-    largest = largest_device(way.position)
-    if not isinstance(largest, (int, float)):
-        return tr("none yet; which size depends on the fuse or breaker")
-    size = smallest_wire(
-        largest, subject.books, position_family(way.position.device), subject.particulars.units, panel.is_ac
-    )
-    if size is None:
-        return tr("none yet; no size can be named")
-    return tr("none yet; {size} or larger (105 °C insulation, in any bundle, not in the engine space)").format(
-        size=size.name
-    )
 
 
 def batteries(subject: Subject, places: Places, width: float) -> list[Block]:

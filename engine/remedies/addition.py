@@ -26,7 +26,7 @@ from engine.model.numbering import next_wire_number
 from engine.model.quantity import Value
 from engine.pipeline import Analysis, analyse
 from engine.remedies.choosing import INSULATION_C, Ask, Fit, NoFit, fit, sizes_in_stock
-from engine.remedies.growth import Room, rooms
+from engine.remedies.growth import Room, rooms, stays_live
 from engine.remedies.limit_words import binds_text, lacking
 from engine.remedies.stock import Stock
 from engine.rules.api import Finding
@@ -136,7 +136,7 @@ class _Planner:
                     where=key_text(wanted.position, self._boat)))  # fmt: skip
             yield from chosen
             return
-        yield from self._one_of_each(sorted(found, key=self._stays_live))
+        yield from self._one_of_each(sorted(found, key=lambda room: stays_live(self._boat, room.part)))
 
     def _one_of_each(self, found: Sequence[Room]) -> Iterator[Room]:
         """Of the spare ways alike in a panel the first whose load stands level with it on the sheet, else the first."""
@@ -155,13 +155,6 @@ class _Planner:
     def _spot(self, room: Room, kind: DeviceKind, label: str) -> Spot | None:
         stub = Part(id=new_part_id(self._document), kind=kind.id, label=label)
         return spot_for(self._document, stub, kind, room.end, self._library, self._symbols)
-
-    def _stays_live(self, room: Room) -> bool:
-        """Whether the panel hangs on a battery with every switch off."""
-        from engine.graph.paths import reach
-
-        posts = [source.live for source in self._boat.sources if source.kind == "battery"]
-        return (room.part.id, "feed", "+") in reach(self._boat.resting_positives, posts)
 
     def _on(self, room: Room, wanted: Wanted, kind: DeviceKind) -> Plan:
         """The circuit on one way, its wire thicker step by step until the check has nothing new. Raises NoFit."""

@@ -46,6 +46,8 @@ class BankRoom(msgspec.Struct, frozen=True):
     room: Bound
     formula: str
     sources: tuple[Source, ...]
+    kept_for_starting: bool = False
+    """It starts an engine and the boat has another bank: nothing is added to it."""
 
 
 class Answer(msgspec.Struct, frozen=True):
@@ -68,10 +70,17 @@ class FurtherBattery(msgspec.Struct, frozen=True):
 
 def bank_rooms(boat: Boat, days: float = 1.0) -> tuple[BankRoom, ...]:
     """Every bank in the boat's conditions at anchor; () where it has no condition."""
-    return tuple(_bank_room(day, days) for condition in anchor_conditions(boat) for day in energy(boat, condition))
+    found = [day for condition in anchor_conditions(boat) for day in energy(boat, condition)]
+    several = len({tuple(part.id for part in day.batteries) for day in found}) > 1
+    return tuple(_bank_room(day, days, several and _starts(boat, day)) for day in found)
 
 
-def _bank_room(day: BankDay, days: float) -> BankRoom:
+def _starts(boat: Boat, day: BankDay) -> bool:
+    """Whether a starter's cable lands on one of its batteries."""
+    return any(run.cranking for part in day.batteries for run in boat.runs_at.get((part.id, "pos"), ()))
+
+
+def _bank_room(day: BankDay, days: float, starting: bool) -> BankRoom:
     """Usable Ah over the days, plus what comes in, less what goes out; what is usable is the share of common practice."""
     least = day.usable.least / days + day.into.least - day.out.most
     most = day.usable.most / days + day.into.most - day.out.least
@@ -79,7 +88,7 @@ def _bank_room(day: BankDay, days: float) -> BankRoom:
         usable=text_of(day.usable), days=number_text(days), into=text_of(day.into), out=text_of(day.out)
     )
     sources = tuple(dict.fromkeys((*day.usable.sources, *day.out.sources, *day.into.sources)))
-    return BankRoom(day, days, Bound(least, most, day.lacks), text, sources)
+    return BankRoom(day, days, Bound(least, most, day.lacks), text, sources, starting)
 
 
 def further_battery(analysis: Analysis, library: Library, bank: Part) -> FurtherBattery:

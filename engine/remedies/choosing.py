@@ -20,7 +20,7 @@ from engine.electrics.protection import (
 )
 from engine.electrics.sizes import ConductorSize, parse_size, standard_sizes
 from engine.electrics.sources import ElectricsError, Rulebook, Source, number_text
-from engine.electrics.voltage_drop import voltage_drop
+from engine.electrics.voltage_drop import longest_circuit_m, voltage_drop
 from engine.messages import tr
 from engine.model.network import Particulars, Position
 from engine.model.quantity import low
@@ -113,6 +113,13 @@ def sizes_in_stock(boat: Particulars, stock: Stock) -> tuple[ConductorSize, ...]
     if stock.sizes:
         return tuple(sorted(parse_size(name) for name in stock.sizes))
     return standard_sizes("AWG" if boat.units == "us" else "metric")
+
+
+def reach_m(size: ConductorSize, current_a: float, volts_v: float, percent: float, books: Sequence[Rulebook]) -> float:
+    """How far along the cable, one way, a size carries a current before it loses so much, by the strictest rulebook."""
+    asked = [book for book in books if book != "33cfr183"]
+    lengths = [longest_circuit_m(size, current_a, volts_v, percent, book) for book in asked]
+    return min(lengths, default=float("inf")) / 2
 
 
 class _Test(msgspec.Struct, frozen=True):

@@ -12,6 +12,7 @@ import msgspec
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import LIVE_POLES, Boat
+from engine.graph.paths import reach
 from engine.graph.poles import SPLIT_LINES, Node
 from engine.graph.sources import to_neutral
 from engine.library.expand import live_poles
@@ -148,6 +149,12 @@ def _return_for(boat: Boat) -> End | None:
     open_ = [End(part=bar.id, port=port) for bar in bars for port in free_studs(boat, bar)]
     full = (End(part=bar.id, port=port.name) for bar in bars for port in boat.ports(bar))
     return open_[0] if open_ else next(full, None)
+
+
+def stays_live(boat: Boat, panel: Part) -> bool:
+    """Whether a direct-current panel hangs on a battery with every switch off."""
+    posts = [source.live for source in boat.sources if source.kind == "battery"]
+    return (panel.id, "feed", "+") in reach(boat.resting_positives, posts)
 
 
 def panel_room(boat: Boat, panel: Part, books: Sequence[Book]) -> Room | None:

@@ -70,6 +70,8 @@ def bank_line(boat: Boat, room: BankRoom) -> str:
     """ "G2 House bank, At anchor: 12 Ah more a day and it still lasts 1 d; …"."""
     name = room.day.name or ", ".join(boat.name(part) for part in room.day.batteries)
     head = tr("{bank}, {condition}: ").format(bank=name, condition=room.day.condition)
+    if room.kept_for_starting:
+        return head + tr("it starts the engine; nothing is added to it")
     if room.room.lacks:
         return head + tr("cannot be told, not known is {fields}").format(fields=lacking(boat, room.room.lacks))
     tail = f"{room.formula} = {shown(room.room)} Ah"
