@@ -44,7 +44,11 @@ class Cuts:
 
     def joined(self, start: Node, goals: Collection[Node], *, gives: bool = False) -> bool:
         """Whether start is joined to a goal with every contact closed: else there is nothing to cut."""
-        return not self._reached(start, {}, gives).isdisjoint(goals)
+        return not self.reach(start, gives=gives).isdisjoint(goals)
+
+    def reach(self, start: Node, *, gives: bool = False) -> set[Node]:
+        """What start can take from, or give to, with every contact closed."""
+        return self._reached(start, {}, gives)
 
     def cut(self, start: Node, goals: Collection[Node], *, gives: bool = False) -> Needs | None:
         """A position in which start is joined to none of the goals, without the switches that may close all they have.

@@ -34,6 +34,7 @@ FAMILIES = {
     "inspection": "Inspection",
     "petrol": "Petrol",
     "overcurrent": "Overcurrent protection",
+    "positions": "Every position of the switches",
     "record": "The record",
 }
 
