@@ -15,7 +15,16 @@ if TYPE_CHECKING:
     from engine.papers.catalogue import Paper
     from engine.papers.subject import Subject
 
-NAMES = ("panel-schedule", "owners-drawing", "run-list", "sheets-svg", "inspection-list", "energy-balance", "report")
+NAMES = (
+    "panel-schedule",
+    "owners-drawing",
+    "run-list",
+    "sheets-svg",
+    "inspection-list",
+    "energy-balance",
+    "protection-curves",
+    "report",
+)
 SIZES = ("A4", "A3", "letter", "tabloid")
 PATIENCE_S = 1.0
 

@@ -19,6 +19,7 @@ from engine.papers.inspection_list import inspection_paper
 from engine.papers.owners_drawing import owners_drawing
 from engine.papers.page import PAPER_SIZES
 from engine.papers.panel_schedule import panel_schedule
+from engine.papers.protection_curves import protection_curves, protection_svgs
 from engine.papers.report import report_paper
 from engine.papers.run_list import run_list, run_list_table
 from engine.papers.sheets_svg import sheets_svg
@@ -97,6 +98,12 @@ def _sheet_files(subject: Subject) -> Iterator[Made]:
         yield Made(f"{name}.svg", text.encode("utf-8"))
 
 
+def _curve_files(subject: Subject) -> Iterator[Made]:
+    yield Made("protection-curves.pdf", _pdf_content(subject, "Protection curves", protection_curves(subject)))
+    for name, text in protection_svgs(subject):
+        yield Made(f"{name}.svg", text.encode("utf-8"))
+
+
 def _report_files(subject: Subject) -> Iterator[Made]:
     from engine.papers.report_json import report_json
 
@@ -151,6 +158,14 @@ PAPERS: tuple[Paper, ...] = (
         ("pdf",),
         _pdf("energy-balance", "Energy balance", energy_balance),
         energy_balance,
+    ),
+    Paper(
+        "protection-curves",
+        "Protection curves",
+        "How soon each fuse and breaker opens on a short circuit, which opens first, what the conductor stands: log-log charts.",
+        ("pdf", "svg"),
+        _curve_files,
+        protection_curves,
     ),
     Paper(
         "report",

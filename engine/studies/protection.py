@@ -77,7 +77,8 @@ def guards(boat: Boat) -> Mapping[str, Guard]:
 
 
 def _guards(boat: Boat) -> Mapping[str, Guard]:
-    return {edge.key: _guard(boat, edge) for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES}
+    live = (edge for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES and edge.pole in LIVE)
+    return {edge.key: _guard(boat, edge) for edge in live}
 
 
 def _guard(boat: Boat, edge: Edge) -> Guard:

@@ -94,7 +94,7 @@ def candidate(guard: Guard, fault: Fault) -> Candidate:
 def _grade(fault: Fault, candidates: Sequence[Candidate], pairs: Sequence[Comparison]) -> Grade:
     if not candidates:
         return "unprotected"
-    if candidates[0].at_least.never:
+    if fault.least_a > 0 and candidates[0].at_least.never:
         return "never"
     if any(each.order == "overlap" for each in pairs):
         return "open"
