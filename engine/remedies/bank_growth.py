@@ -7,13 +7,14 @@ falls, a fault draws more. Charger, fuses, switches, cables and fault level are 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal
 
 import msgspec
 
 from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
+from engine.graph.paths import reach
 from engine.library.device import Library
 from engine.messages import tr
 from engine.model.network import Network, Part
@@ -27,7 +28,7 @@ from engine.rules.bounds import Bound, rulebook, size_of
 from engine.rules.devices import Device, contacts, devices, first_devices, flow_through, is_cranking
 from engine.rules.overcurrent.weak_interrupting_capacity import interrupting_of
 from engine.rules.protection import allowed_of
-from engine.rules.wording import key_text, sentence
+from engine.rules.wording import formula, key_text, sentence
 from engine.studies.banks import acceptance, charger_span, usable
 from engine.studies.energy import BankDay, anchor_conditions, capacity_of, chemistry_of, energy
 from engine.studies.estimate import Estimate, text_of
@@ -58,6 +59,8 @@ class Answer(msgspec.Struct, frozen=True):
     says: str
     formula: str = ""
     sources: tuple[Source, ...] = ()
+    rule: str = ""
+    """The rule that says so, where one does."""
 
 
 class FurtherBattery(msgspec.Struct, frozen=True):
@@ -96,7 +99,7 @@ def further_battery(analysis: Analysis, library: Library, bank: Part) -> Further
     network = analysis.boat.network
     grown = one_more(bank)
     after = analyse(_with(network, grown), library, analysis.report.books)
-    answers = (
+    answers = _said_once((
         *_capacity(after.boat, grown, bank),
         *_chargers(after.boat, grown),
         *_breaking_capacity(analysis, after),
@@ -104,9 +107,16 @@ def further_battery(analysis: Analysis, library: Library, bank: Part) -> Further
         *_switches(after.boat, grown),
         *_other_findings(analysis, after),
         *_to_look_at(after.boat, grown),
-    )
+    ))  # fmt: skip
     order: Mapping[Verdict, int] = {"must-change": 0, "cannot-tell": 1, "holds": 2, "look": 3}
     return FurtherBattery(bank, grown, tuple(sorted(answers, key=lambda answer: order[answer.verdict])))
+
+
+def _said_once(answers: Iterable[Answer]) -> list[Answer]:
+    """Where a check finds fault with a thing, a sum of this study that it holds is left out, and that it fails as well."""
+    listed = list(answers)
+    found = {answer.what for answer in listed if answer.rule}
+    return [answer for answer in listed if answer.rule or answer.what not in found or answer.verdict == "look"]
 
 
 def house_bank(boat: Boat) -> Part | None:
@@ -155,22 +165,31 @@ def _bound(value: Quantity) -> Bound:
 
 def _chargers(boat: Boat, grown: Part) -> Iterator[Answer]:
     """A charger gives the least that suits the bank, or more; what charges while the engine runs is told beside it."""
-    chemistry = chemistry_of([grown])
-    capacity = capacity_of(boat, [grown])
-    span = charger_span(capacity, chemistry)
-    takes = acceptance(capacity, chemistry)
+    takes = acceptance(capacity_of(boat, [grown]), chemistry_of([grown]))
     for part in boat.network.parts:
+        charged = _charged_by(boat, part)
+        if grown not in charged:
+            continue
         if part.kind in ("shore_charger", "inverter_charger"):
-            name = "output_a" if "output_a" in part.values or part.kind == "shore_charger" else "charge_a"
-            yield _charger(boat, part, quantity(part, name), span)
-        elif boat.role(part) == "generator_dc" and part.kind == "alternator":
+            name = "output_a" if part.kind == "shore_charger" else "charge_a"
+            span = charger_span(capacity_of(boat, charged), chemistry_of(charged))
+            yield _charger(boat, part, quantity(part, name), span, charged)
+        elif part.kind == "alternator":
             yield _alternator(boat, part, takes)
 
 
-def _charger(boat: Boat, part: Part, output: Quantity, span: Estimate) -> Answer:
-    text = tr("it gives {amps} A; {least} to {most} A suit the bank").format(
-        amps=shown(_bound(output)), least=number_text(span.least), most=number_text(span.most)
-    )
+def _charged_by(boat: Boat, part: Part) -> list[Part]:
+    """The batteries that hang together with its positive terminals, every contact closed."""
+    starts = [(part.id, port.name, "+") for port in boat.ports(part) if "+" in port.poles]
+    near = {node[0] for node in reach(boat.wires, starts) if node[2] == "+"}
+    return [battery for battery in boat.with_role("battery") if battery.id in near]
+
+
+def _charger(boat: Boat, part: Part, output: Quantity, span: Estimate, charged: list[Part]) -> Answer:
+    text = tr("it gives {amps} A; {least} to {most} A suit {banks}").format(
+        amps=shown(_bound(output)), least=number_text(span.least), most=number_text(span.most),
+        banks=" + ".join(each.designation for each in charged),
+    )  # fmt: skip
     small, good = high(output) < span.least, low(output, 0.0) >= span.least
     verdict: Verdict = "must-change" if small else "holds" if good and not span.lacks else "cannot-tell"
     return Answer(verdict, boat.name(part), text, span.formula, span.sources)
@@ -192,7 +211,9 @@ def _breaking_capacity(before: Analysis, after: Analysis) -> Iterator[Answer]:
     for verdict, found in (("breaks", broken), ("cannot-tell", open_)):
         for key, finding in found.items():
             if key not in known[verdict]:
-                yield Answer(_verdict(finding), key_text(key, after.boat), _says(finding, after.boat))
+                yield Answer(
+                    _verdict(finding), key_text(key, after.boat), _says(finding, after.boat), rule=finding.rule.id
+                )
     live = [each for each in after.boat.derive(devices) if each.a[2] == "+"]
     first = after.boat.derive(first_devices)
     firm = [each for each in live if each.key not in broken and each.key not in open_]
@@ -271,8 +292,6 @@ def _judged(load: Bound, limit: Bound) -> Verdict:
 
 def _switches(boat: Boat, grown: Part) -> Iterator[Answer]:
     """The switches that the bank feeds first."""
-    from engine.graph.paths import reach
-
     near = reach(boat.wires, [(grown.id, "pos", "+")], lambda edge: edge.kind == "contact")
     for contact in boat.derive(contacts):
         if (contact.a in near or contact.b in near) and contact.edge.part is not None:
@@ -296,7 +315,7 @@ def _other_findings(before: Analysis, after: Analysis) -> Iterator[Answer]:
         if finding.rule.id != INTERRUPTING:
             subject = finding.outcome.subjects[:1]
             what = key_text(subject[0], after.boat) if subject else tr("The boat")
-            yield Answer(_verdict(finding), what, _says(finding, after.boat))
+            yield Answer(_verdict(finding), what, _says(finding, after.boat), formula(finding), rule=finding.rule.id)
 
 
 def _to_look_at(boat: Boat, grown: Part) -> Iterator[Answer]:

@@ -48,7 +48,7 @@ def test_two_flooded_4d_are_some_450_ah_and_like_a_tenth_to_a_quarter_of_that() 
     _, growth = grown()
     assert growth.after.values["capacity_ah"] == 450
     assert "225 Ah become 450 Ah, of which 225 Ah are used" in about(growth, "Capacity").says
-    assert "45 to 112.5 A suit the bank" in about(growth, "T1").says
+    assert "45 to 112.5 A suit G1" in about(growth, "T1").says
     assert about(growth, "T1").verdict == "holds"
 
 
@@ -92,7 +92,9 @@ def test_quill_34_its_third_battery_asks_for_the_makers_figure() -> None:
     assert bank.designation == "G2"
     growth = further_battery(found, library(), bank)
     assert "short-circuit current by its maker" in about(growth, "F2").says
-    assert growth.answers[0].verdict == "cannot-tell"
+    assert about(growth, "F2").verdict == "cannot-tell"
+    assert about(growth, "T1").verdict == "must-change"  # 30 A for 80 Ah + 300 Ah, of which a tenth is 38 A
+    assert growth.answers[0].verdict == "must-change"
     assert about(growth, "Q2").verdict == "holds"
 
 
