@@ -19,6 +19,7 @@ NAMES = (
     "panel-schedule",
     "owners-drawing",
     "run-list",
+    "load-list",
     "sheets-svg",
     "inspection-list",
     "energy-balance",

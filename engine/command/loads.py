@@ -102,11 +102,11 @@ def _load_table(boat: Boat, wanted: Sequence[int]) -> Iterator[str]:
 
 
 def _place_table(boat: Boat, wanted: Sequence[int]) -> Iterator[str]:
-    from engine.studies.load_list import place_rows
+    from engine.studies.load_list import place_name, place_rows
 
     heads = (tr("Sum at"), tr("Pole"), *_heads(boat, wanted), tr("Worst"))
     rows = [
-        (boat.name(row.part), row.pole, *(_amps(row.sums[n].estimate) for n in wanted), _worst(row))
+        (place_name(boat, row), row.pole, *(_amps(row.sums[n].estimate) for n in wanted), _worst(row))
         for row in place_rows(boat)
     ]
     yield from _table(heads, rows, 2)

@@ -10,22 +10,26 @@ from engine.export.table_data import Field, Table, Value
 HEAD_FILL = "E9EEF5"
 
 
-def xlsx_bytes(table: Table, *, title: str = "", author: str = "") -> bytes:
-    """The workbook as the bytes of a file, with one sheet named after the table."""
+def xlsx_bytes(*tables: Table, title: str = "", author: str = "") -> bytes:
+    """The workbook as the bytes of a file, with a sheet for each table, named after it."""
     from openpyxl import Workbook
 
     book = Workbook()
-    sheet = book.active
-    sheet.title = _sheet_name(table.title)
+    book.remove(book.active)
+    for table in tables:
+        _write_sheet(book.create_sheet(_sheet_name(table.title)), table)
+    book.properties.title, book.properties.creator = title or tables[0].title, author
+    file = io.BytesIO()
+    book.save(file)
+    return file.getvalue()
+
+
+def _write_sheet(sheet: Any, table: Table) -> None:
     _write_head(sheet, table.fields)
     for number, row in enumerate(table.rows, 2):
         for column, (field, value) in enumerate(zip(table.fields, row, strict=True), 1):
             _write(sheet.cell(number, column), field, value)
     _furnish(sheet, table)
-    book.properties.title, book.properties.creator = title or table.title, author
-    file = io.BytesIO()
-    book.save(file)
-    return file.getvalue()
 
 
 def _sheet_name(title: str) -> str:

@@ -16,6 +16,7 @@ from engine.messages import tr
 from engine.model.document import Document
 from engine.papers.energy_balance import energy_balance
 from engine.papers.inspection_list import inspection_paper
+from engine.papers.load_list import load_list
 from engine.papers.owners_drawing import owners_drawing
 from engine.papers.page import PAPER_SIZES
 from engine.papers.panel_schedule import panel_schedule
@@ -93,6 +94,18 @@ def _run_list_files(subject: Subject) -> Iterator[Made]:
     yield Made("run-list.pdf", _pdf_content(subject, "Run list", run_list(subject)))
 
 
+def _load_list_files(subject: Subject) -> Iterator[Made]:
+    from engine.export.csv_table import csv_bytes
+    from engine.export.xlsx import xlsx_bytes
+    from engine.papers.load_tables import load_table, sums_table
+
+    loads, sums, about = load_table(subject.boat), sums_table(subject.boat), subject.particulars
+    yield Made("load-list.csv", csv_bytes(loads))
+    yield Made("load-sums.csv", csv_bytes(sums))
+    yield Made("load-list.xlsx", xlsx_bytes(loads, sums, title=f"{about.name}: {tr('Load list')}", author=about.yard))
+    yield Made("load-list.pdf", _pdf_content(subject, "Load list", load_list(subject)))
+
+
 def _sheet_files(subject: Subject) -> Iterator[Made]:
     for name, text in sheets_svg(subject):
         yield Made(f"{name}.svg", text.encode("utf-8"))
@@ -135,6 +148,14 @@ PAPERS: tuple[Paper, ...] = (
         ("csv", "xlsx", "pdf"),
         _run_list_files,
         run_list,
+    ),
+    Paper(
+        "load-list",
+        "Load list",
+        "Every load with its amperes in each condition; sums per panel, bus, bank and feeder, the worst condition named.",
+        ("csv", "xlsx", "pdf"),
+        _load_list_files,
+        load_list,
     ),
     Paper(
         "sheets-svg",

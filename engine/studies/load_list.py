@@ -5,18 +5,27 @@ Facts for the command line, the papers and the window. Knows no layout and no wo
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 import msgspec
 
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat
 from engine.graph.paths import way_to
-from engine.graph.poles import Edge
+from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run
 from engine.studies.load_figures import Load
 from engine.studies.loading import Allowed, allowed
-from engine.studies.loads import CaseLoads, Drawn, LoadAnalysis, Sum, Worst, load_analysis, worst_of
+from engine.studies.loads import (
+    CaseLoads,
+    Drawn,
+    LoadAnalysis,
+    Sum,
+    Worst,
+    in_order,
+    load_analysis,
+    natural_key,
+    worst_of,
+)
 
 PLACES = ("battery", "generator_dc", "ac_source", "converter", "transformer", "bus", "dc_panel", "ac_panel")
 SOURCES = frozenset({"battery", "generator_dc", "ac_source", "converter", "transformer"})
@@ -35,7 +44,8 @@ class LoadRow(msgspec.Struct, frozen=True):
 class PlaceRow(msgspec.Struct, frozen=True):
     """A source, bus or panel, one live pole of it: what is taken there in each case, and the worst of these."""
 
-    part: Part
+    parts: tuple[Part, ...]
+    """One part, or the batteries of a bank."""
     pole: str
     sums: tuple[Sum, ...]
     worst: Worst
@@ -57,24 +67,28 @@ def is_alike(row: PlaceRow | FeederRow) -> bool:
     return all((each.least, each.most) == (found[0].least, found[0].most) for each in found)
 
 
-def natural_key(text: str) -> tuple[tuple[int, str], ...]:
-    """A key that puts A2 before A10, and nothing last."""
-    pieces = re.findall(r"\d+|\D+", text) or ["\uffff"]
-    return tuple((int(piece), "") if piece.isdecimal() else (-1, piece.casefold()) for piece in pieces)
-
-
 def load_rows(boat: Boat) -> tuple[LoadRow, ...]:
-    """Every load, DC before AC, in the order of the circuits."""
+    """Every load, and every converter as what it takes; DC before AC, in the order of the circuits."""
     found = load_analysis(boat)
+    converting = [(found.full.converter(boat.parts[name]), node) for name, node in found.full.converters.items()]
     rows = [
-        LoadRow(
-            load, circuit_of(boat, load.part), _place(boat, load.part), tuple(c.drawn(load.part) for c in found.each)
-        )
-        for load in found.loads.values()
-    ]
+        *(_row(boat, load, load_pole(boat, load.part), tuple(c.drawn(load.part) for c in found.each))
+          for load in found.loads.values()),
+        *(_row(boat, load, node, tuple(c.taken_by(load.part) for c in found.each)) for load, node in converting),
+    ]  # fmt: skip
     return tuple(
         sorted(rows, key=lambda row: (row.load.ac, natural_key(row.circuit), natural_key(row.load.part.designation)))
     )
+
+
+def _row(boat: Boat, load: Load, node: Node | None, drawn: tuple[Drawn, ...]) -> LoadRow:
+    return LoadRow(load, circuit_of(boat, node) if node else "", _place(boat, load.part), drawn)
+
+
+def load_pole(boat: Boat, part: Part) -> Node | None:
+    """The live pole at which a load takes its current."""
+    taken = ((part.id, *end) for link in boat.links(part) if link.kind == "load" for end in (link.a, link.b))
+    return next((node for node in taken if node[2] in LIVE_POLES), None)
 
 
 def _place(boat: Boat, part: Part) -> str:
@@ -82,14 +96,12 @@ def _place(boat: Boat, part: Part) -> str:
     return space.name if space else ""
 
 
-def circuit_of(boat: Boat, part: Part) -> str:
-    """The way of a panel, or the fuse or breaker, that comes first on the way from a load back to a source."""
-    goals = {source.live for source in boat.sources if source.part.id != part.id}
-    taken = ((part.id, *end) for link in boat.links(part) if link.kind == "load" for end in (link.a, link.b))
-    for node in (node for node in taken if node[2] in LIVE_POLES):
-        for step in way_to(boat.wires, node, lambda at: at in goals) or ():
-            if step.edge.kind in DEVICES:
-                return _device_name(boat, step.edge)
+def circuit_of(boat: Boat, node: Node) -> str:
+    """The way of a panel, or the fuse or breaker, that comes first on the way from a load's pole back to a source."""
+    goals = {source.live for source in boat.sources if source.part.id != node[0]}
+    for step in way_to(boat.wires, node, lambda at: at in goals) or ():
+        if step.edge.kind in DEVICES:
+            return _device_name(boat, step.edge)
     return ""
 
 
@@ -101,15 +113,25 @@ def _device_name(boat: Boat, edge: Edge) -> str:
 
 
 def place_rows(boat: Boat) -> tuple[PlaceRow, ...]:
-    """Every source, bus and panel at which something is taken in some case: sources, then buses, then panels."""
+    """Every bank, source, bus and panel at which something is taken in some case: sources, then buses, then panels."""
     found = load_analysis(boat)
-    rows = [row for part in _places(boat) for pole in _live_poles(boat, part) if (row := _place_row(found, part, pole))]
+    rows = [_place_row(found, parts, pole) for parts in _places(boat) for pole in _live_poles(boat, parts[0])]
     return tuple(row for row in rows if any(each.items or each.perhaps for each in (*row.sums, _full(found, row))))
 
 
-def _places(boat: Boat) -> Iterator[Part]:
-    for roles in (SOURCES, {"bus"}, {"dc_panel", "ac_panel"}):
-        yield from sorted(boat.with_role(*roles), key=lambda part: natural_key(part.designation))
+def _places(boat: Boat) -> Iterator[tuple[Part, ...]]:
+    yield from banks_of(boat)
+    for roles in (SOURCES - {"battery"}, {"bus"}, {"dc_panel", "ac_panel"}):
+        yield from ((part,) for part in in_order(boat.with_role(*roles)))
+
+
+def banks_of(boat: Boat) -> tuple[tuple[Part, ...], ...]:
+    """The batteries of each bank: those with the same battery number; one without a number stands alone."""
+    found: dict[object, list[Part]] = {}
+    for part in in_order(boat.with_role("battery")):
+        number = part.values.get("battery_number")
+        found.setdefault(part.id if number in (None, "") else (number,), []).append(part)
+    return tuple(tuple(parts) for parts in found.values())
 
 
 def _live_poles(boat: Boat, part: Part) -> tuple[str, ...]:
@@ -119,13 +141,22 @@ def _live_poles(boat: Boat, part: Part) -> tuple[str, ...]:
     return tuple(dict.fromkeys(pole for port in boat.ports(part) for pole in port.poles if pole in LIVE_POLES))
 
 
-def _place_row(found: LoadAnalysis, part: Part, pole: str) -> PlaceRow:
-    sums = tuple(case.through(part, pole) for case in found.each)
-    return PlaceRow(part, pole, sums, worst_of(found.each, lambda case: case.through(part, pole)))
+def _place_row(found: LoadAnalysis, parts: tuple[Part, ...], pole: str) -> PlaceRow:
+    sums = tuple(case.out_of(parts, pole) for case in found.each)
+    return PlaceRow(parts, pole, sums, worst_of(found.each, lambda case: case.out_of(parts, pole)))
 
 
 def _full(found: LoadAnalysis, row: PlaceRow) -> Sum:
-    return found.full.through(row.part, row.pole)
+    return found.full.out_of(row.parts, row.pole)
+
+
+def place_name(boat: Boat, row: PlaceRow) -> str:
+    """What it is called: one part by its name, a bank by its batteries."""
+    if len(row.parts) == 1:
+        return boat.name(row.parts[0])
+    labels = {part.label for part in row.parts}
+    label = labels.pop() if len(labels) == 1 else ""
+    return f"{', '.join(part.designation for part in row.parts)} {label}".strip()
 
 
 def feeder_rows(boat: Boat) -> tuple[FeederRow, ...]:

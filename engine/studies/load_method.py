@@ -16,7 +16,7 @@ from engine.electrics.tables import Row, row_source, table_rows
 from engine.graph.boat import Boat
 from engine.model.network import AC_LINES, Part, Position
 from engine.studies.estimate import Estimate, estimated, exactly, over, plus, scaled, text_of, times
-from engine.studies.loads import Item, Sum, at_full, load_analysis
+from engine.studies.loads import Item, Sum, at_full, in_order, load_analysis
 from engine.studies.values import field_source
 
 SPARE_SHARE = 0.8
@@ -61,8 +61,8 @@ class Method(msgspec.Struct, frozen=True):
 
 
 def methods_of(boat: Boat) -> tuple[Method, ...]:
-    """The method for every panel and live pole of its feed, in the order of the parts."""
-    panels = boat.with_role("dc_panel", "ac_panel")
+    """The method for every panel and live pole of its feed, DC first, by designation."""
+    panels = [part for role in ("dc_panel", "ac_panel") for part in in_order(boat.with_role(role))]
     return tuple(method_of(boat, panel, pole) for panel in panels for pole in feed_poles(boat, panel))
 
 

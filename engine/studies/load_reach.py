@@ -6,7 +6,7 @@ feeds its loads, and a combining relay counts as open: it is there to charge. Kn
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 import networkx as nx
@@ -65,6 +65,13 @@ class Reach:
         self.taps = {**_load_taps(whole), **{each.start: each.part.id for each in self.crossings}}
         self.feeds = self._feeds()
         self._below = self._sweep()
+        self._nodes: dict[str, list[Node]] = {}
+        for node in self.wires:
+            self._nodes.setdefault(node[0], []).append(node)
+
+    def nodes_of(self, part: str) -> Sequence[Node]:
+        """The live poles of a part."""
+        return self._nodes.get(part, ())
 
     def rail(self, node: Node) -> int:
         """The number of the rail that a pole is on; -1 where it is on none."""
@@ -87,19 +94,18 @@ class Reach:
                 found[edge.run.id, edge.pole] = self._over(a, b, key)
         return found
 
-    def through(self, part: Part, pole: str) -> Beyond:
-        """What is taken through a part, or out of it where it is a source: what would be dead without it, and what it may
-        feed beside other sources."""
+    def through(self, nodes: Iterable[Node]) -> Beyond:
+        """What is taken through some poles, or out of them where they are those of sources: what would be dead without
+        them, and what they may feed beside other sources."""
         own: dict[int, set[Node]] = {}
-        for node in self.wires:
-            if node[0] == part.id and node[2] == pole:
-                own.setdefault(self.rail(node), set()).add(node)
+        for node in nodes:
+            own.setdefault(self.rail(node), set()).add(node)
         found = [self._through(frozenset(nodes), rail) for rail, nodes in own.items()]
         perhaps = frozenset(tap for each in found for taps in each.perhaps for tap in taps)
         return Beyond(frozenset(tap for each in found for tap in each.certain), (perhaps,) if perhaps else ())
 
     def _through(self, own: Taps, rail: int) -> Beyond:
-        """The same for what a part has on one rail."""
+        """The same for the poles on one rail."""
         taps, feeds = self.on_rail(rail), self.feeds.get(rail, NOTHING)
         if not feeds:
             return Beyond()

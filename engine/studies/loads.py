@@ -7,7 +7,8 @@ can be traced. What is not known keeps a sum open at the top. Knows no rule and 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Literal
 
@@ -153,13 +154,47 @@ class CaseLoads:
             return Drawn("works", duty, scaled(load.running_a, duty, "A", text))
         return Drawn("stands by" if load.standby_a.most > 0 else "off", 0.0, load.standby_a)
 
+    @cached_property
+    def converters(self) -> Mapping[str, Node]:
+        """The pole at which each converter that works takes its power, by part id."""
+        return {each.part.id: each.start for each in self.reach.crossings if each.edge.kind == "converter"}
+
+    def taken_by(self, part: Part) -> Drawn:
+        """What a converter takes."""
+        node = self.converters.get(part.id)
+        if node is None:
+            return Drawn("off", 0.0, exactly(0.0, "A", "it does not work here"))
+        share = max(share_of(self.boat, each.edge, self.case) for each in self.reach.crossings if each.start == node)
+        if not self.reach.is_fed(node):
+            return Drawn("not fed", share, exactly(0.0, "A", "no source feeds it here"))
+        return Drawn("works", share, self._item(node).amount)
+
+    def converter(self, part: Part) -> Load:
+        """A converter that works as a load, with what it takes here as its running current."""
+        node = self.converters[part.id]
+        taken, volts = self._item(node).amount, self._volts(node, "")
+        none = exactly(0.0, "A", "counts as a load while it works only")
+        return Load(part, node[2] in AC_LINES, volts, times(taken, volts, "W"), taken, None, none)
+
     def over(self, run: str, pole: str) -> Sum:
         """What is taken over a core of a run."""
         return self._sum(self._over.get((run, pole), Beyond()))
 
     def through(self, part: Part, pole: str) -> Sum:
         """What is taken through a part, or out of a source."""
-        return self._sum(self.reach.through(part, pole))
+        return self.out_of((part,), pole)
+
+    def out_of(self, parts: Iterable[Part], pole: str) -> Sum:
+        """What is taken out of several parts together: the batteries of a bank."""
+        return self._sum(self.reach.through(node for part in parts for node in self._poles(part, pole)))
+
+    def _poles(self, part: Part, pole: str) -> Iterator[Node]:
+        """The poles of a part that count: of a converter those it feeds, where it does not itself draw."""
+        crosses = self.boat.role(part) in ("converter", "transformer")
+        feeds = {source.live for source in self.boat.sources if source.part.id == part.id} - self.reach.taps.keys()
+        for node in self.reach.nodes_of(part.id):
+            if node[2] == pole and (node in feeds or not crosses):
+                yield node
 
     def _sum(self, beyond: Beyond) -> Sum:
         groups = [self._items(taps) for taps in beyond.perhaps]
@@ -224,7 +259,7 @@ class CaseLoads:
     def _volts(self, node: Node, own: str) -> Estimate:
         """The voltage at a converter's pole: what it states of itself under `own`, else what feeds the rail states."""
         part = self.boat.parts[node[0]]
-        known = stated(self.boat, part, own, "V")
+        known = stated(self.boat, part, own, "V") if own else None
         feeds = (volts_of(self.boat, feed) for feed in sorted(self.reach.feeds.get(self.reach.rail(node), ())))
         known = known or next((volts for volts in feeds if volts is not None), None) or volts_of(self.boat, node)
         return known or estimated(None, "V", f"part:{part.id} nominal_v")
@@ -313,6 +348,17 @@ def _charges_from_ac(boat: Boat, part: Part) -> bool:
 def load_analysis(boat: Boat) -> LoadAnalysis:
     """The load analysis of a boat, worked out once."""
     return boat.derive(LoadAnalysis)
+
+
+def natural_key(text: str) -> tuple[tuple[int, str], ...]:
+    """A key that puts A2 before A10, and nothing last."""
+    pieces = re.findall(r"\d+|\D+", text) or ["\uffff"]
+    return tuple((int(piece), "") if piece.isdecimal() else (-1, piece.casefold()) for piece in pieces)
+
+
+def in_order(parts: Iterable[Part]) -> list[Part]:
+    """Parts in the order of their designations."""
+    return sorted(parts, key=lambda part: natural_key(part.designation))
 
 
 class Worst(msgspec.Struct, frozen=True):

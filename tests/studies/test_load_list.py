@@ -6,14 +6,14 @@ import pytest
 
 from engine.graph.boat import Boat
 from engine.studies.conditions import case_of
-from engine.studies.load_list import feeder_rows, is_alike, load_rows, natural_key, place_rows
+from engine.studies.load_list import feeder_rows, is_alike, load_rows, place_name, place_rows
 from engine.studies.load_words import load_figures
-from engine.studies.loads import load_analysis
+from engine.studies.loads import load_analysis, natural_key
 from engine.studies.network import solve
 from engine.studies.trace import trace
 from tests.rules.cases import boat_of
 from tests.samples.boats import NAMES, document, library
-from tests.studies.test_loads import BOAT, INVERTER, part_of, run_of
+from tests.studies.test_loads import BOAT, INVERTER, TWO_BANKS, part_of, run_of
 
 
 def test_each_load_is_on_its_circuit() -> None:
@@ -29,8 +29,8 @@ def test_each_load_is_on_its_circuit() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_load_is_listed_once_and_every_feeder_has_a_worst_condition(name: str) -> None:
     boat = Boat(document(name).network, library())
-    rows = load_rows(boat)
-    assert sorted(row.load.part.id for row in rows) == sorted(load_analysis(boat).loads)
+    rows, found = load_rows(boat), load_analysis(boat)
+    assert sorted(row.load.part.id for row in rows) == sorted([*found.loads, *found.full.converters])
     assert [row.load.ac for row in rows] == sorted(row.load.ac for row in rows)
     assert feeder_rows(boat)
     for feeder in feeder_rows(boat):
@@ -39,16 +39,45 @@ def test_every_load_is_listed_once_and_every_feeder_has_a_worst_condition(name: 
         assert feeder.worst.condition in [case.name for case in load_analysis(boat).cases]
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_listed_on_a_panel_sums_to_what_the_panel_takes(name: str) -> None:
+    boat = Boat(document(name).network, library())
+    for panel in boat.with_role("dc_panel", "ac_panel"):
+        pole = "L" if boat.role(panel) == "ac_panel" else "+"
+        for number, case in enumerate(load_analysis(boat).each):
+            found = case.through(panel, pole)
+            inside = {item.part.id for item in (*found.items, *found.perhaps)}
+            own = [row for row in load_rows(boat) if row.circuit.startswith(f"{panel.designation}.")]
+            assert all(row.load.part.id in inside or row.drawn[number].amount.most == 0 for row in own)
+            listed = [row.drawn[number].amount for row in load_rows(boat) if row.load.part.id in inside]
+            assert sum(each.least for each in listed) == pytest.approx(found.estimate.least)
+            assert sum(each.most for each in listed) == pytest.approx(found.estimate.most)
+
+
+def test_a_charger_is_a_load_of_its_ac_panel() -> None:
+    boat = Boat(document("quill_34").network, library())
+    charger = next(row for row in load_rows(boat) if row.load.part.designation == "T1")
+    assert (charger.circuit, charger.load.ac, charger.load.volts_v.middle) == ("A3.4", True, 120)
+    assert [each.amount.middle for each in charger.drawn] == [6, 0, 0, 0, 0, 0]
+
+
 def test_a_place_that_takes_the_same_always_is_alike() -> None:
     boat = Boat(document("quill_34").network, library())
-    alike = {row.part.designation for row in place_rows(boat) if is_alike(row)}
+    alike = {row.parts[0].designation for row in place_rows(boat) if is_alike(row)}
     assert "A2" in alike
     assert "A1" not in alike
 
 
+def test_batteries_of_one_number_are_one_bank() -> None:
+    boat = boat_of(TWO_BANKS.replace("nominal_v=12 chem", "nominal_v=12 battery_number=1 chem"))
+    (bank,) = [row for row in place_rows(boat) if boat.role(row.parts[0]) == "battery"]
+    assert place_name(boat, bank) == "G1, G2"
+    assert [(each.estimate.least, each.estimate.most) for each in bank.sums] == [(10, 10), (10, 10)]
+
+
 def test_a_charger_does_not_feed_the_loads_of_its_battery() -> None:
     boat = boat_of(INVERTER)
-    taken = {row.part.designation: [each.estimate.most for each in row.sums] for row in place_rows(boat)}
+    taken = {row.parts[0].designation: [each.estimate.most for each in row.sums] for row in place_rows(boat)}
     assert "T2" not in taken or max(taken["T2"]) == 0
     assert max(taken["T1"]) > 0
 
