@@ -143,7 +143,7 @@ def _live_poles(boat: Boat, part: Part) -> tuple[str, ...]:
 
 def _place_row(found: LoadAnalysis, parts: tuple[Part, ...], pole: str) -> PlaceRow:
     sums = tuple(case.out_of(parts, pole) for case in found.each)
-    return PlaceRow(parts, pole, sums, worst_of(found.each, lambda case: case.out_of(parts, pole)))
+    return PlaceRow(parts, pole, sums, worst_of(found.each, sums))
 
 
 def _full(found: LoadAnalysis, row: PlaceRow) -> Sum:
@@ -175,8 +175,7 @@ def _loads_over(case: CaseLoads, run: Run, pole: str) -> int:
 
 def _feeder(found: LoadAnalysis, run: Run, pole: str) -> FeederRow:
     sums = tuple(case.over(run.id, pole) for case in found.each)
-    worst = worst_of(found.each, lambda case: case.over(run.id, pole))
-    return FeederRow(run, pole, sums, worst, allowed(found.boat, run))
+    return FeederRow(run, pole, sums, worst_of(found.each, sums), allowed(found.boat, run))
 
 
 def end_names(boat: Boat, run: Run) -> str:

@@ -13,9 +13,8 @@ import networkx as nx
 
 from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.flows import Layout
-from engine.graph.poles import Edge, Node, edges_of, graph_of, joints_of, keyed_edges_of
+from engine.graph.poles import ENERGY, Edge, Keyed, Node, graph_of, joints_of, keyed_edges_of, switched_edges
 from engine.model.network import AC_LINES, Part
-from engine.studies import elements
 from engine.studies.conditions import Case, duty_of
 
 Taps = frozenset[Node]
@@ -57,12 +56,12 @@ class Reach:
 
     def __init__(self, boat: Boat, case: Case) -> None:
         self.boat, self.case = boat, case
-        whole = elements.graph_of(boat, case)
-        self.wires = _live_wires(boat, whole)
+        conducting, crossing = _in_force(boat, case)
+        self.wires = _live_wires(boat, conducting)
         self._layout = Layout(self.wires)
         self._root, self._outer = self._roots(), self._rings_beyond()
-        self.crossings = tuple(self._crossings(whole))
-        self.taps = {**_load_taps(whole), **{each.start: each.part.id for each in self.crossings}}
+        self.crossings = tuple(self._crossings(crossing))
+        self.taps = {**_load_taps(crossing), **{each.start: each.part.id for each in self.crossings}}
         self.feeds = self._feeds()
         self._below = self._sweep()
         self._nodes: dict[str, list[Node]] = {}
@@ -128,9 +127,9 @@ class Reach:
             found[self._layout.ring_of[outer]] = found[self._layout.ring_of[inner]]
         return found
 
-    def _crossings(self, whole: nx.MultiGraph) -> Iterator[Crossing]:
+    def _crossings(self, edges: Iterable[Edge]) -> Iterator[Crossing]:
         """The converters that work and the diodes, from one live rail to another."""
-        for _, _, edge in edges_of(whole):
+        for edge in edges:
             if edge.kind not in ("converter", "blocking") or edge.part is None or edge.link is None:
                 continue
             start, end = (edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b)
@@ -223,13 +222,32 @@ def share_of(boat: Boat, edge: Edge, case: Case) -> float:
     return duty_of(boat, edge.part, case)
 
 
-def _live_wires(boat: Boat, whole: nx.MultiGraph) -> nx.MultiGraph:
-    """The live conductors of a graph; without diodes, over which a rail ends, and combining relays."""
-    nodes = [node for node in whole if node[2] in LIVE_POLES]
+def _in_force(boat: Boat, case: Case) -> tuple[Sequence[Keyed], Sequence[Edge]]:
+    """The conducting edges of a case, and those that loads, converters and diodes make in the position they are in."""
+    every = keyed_edges_of(boat.graph)
+    if case.switches is None:
+        wires: Sequence[Keyed] = [keyed for keyed in every if keyed[3].conducts]
+    else:
+        wires = switched_edges(boat.graph, boat.library, case.switches)
+    over = [keyed[3] for keyed in every if keyed[3].kind in ENERGY and _is_in_force(boat, keyed[3], case)]
+    return wires, (*over, *(keyed[3] for keyed in wires if keyed[3].kind == "blocking"))
+
+
+def _is_in_force(boat: Boat, edge: Edge, case: Case) -> bool:
+    """Whether its part is in a state in which the link is there."""
+    if edge.part is None or edge.link is None or not edge.link.states or case.switches is None:
+        return True
+    states = boat.library[edge.part.kind].states
+    return case.switches.get(edge.part.id, states[0] if states else "on") in edge.link.states
+
+
+def _live_wires(boat: Boat, conducting: Iterable[Keyed]) -> nx.MultiGraph:
+    """The live conductors among some edges; without diodes, over which a rail ends, and combining relays."""
+    nodes = [node for node in boat.graph if node[2] in LIVE_POLES]
     return graph_of(nodes, [
-        keyed for keyed in keyed_edges_of(whole)
-        if keyed[3].conducts and keyed[3].kind not in ("blocking", "bond") and not _combines(keyed[3])
-        and {keyed[0][2], keyed[1][2]} <= LIVE_POLES
+        keyed for keyed in conducting
+        if keyed[3].kind not in ("blocking", "bond") and not _combines(keyed[3])
+        and keyed[0][2] in LIVE_POLES and keyed[1][2] in LIVE_POLES
     ])  # fmt: skip
 
 
@@ -237,11 +255,11 @@ def _combines(edge: Edge) -> bool:
     return edge.kind == "contact" and edge.part is not None and edge.part.kind == "combining_relay"
 
 
-def _load_taps(whole: nx.MultiGraph) -> Mapping[Node, str]:
+def _load_taps(edges: Iterable[Edge]) -> Mapping[Node, str]:
     """The live poles at which loads take current, with the part's id."""
     return {
         (edge.part.id, *end): edge.part.id
-        for _, _, edge in edges_of(whole)
+        for edge in edges
         if edge.kind == "load" and edge.part is not None and edge.link is not None
         for end in (edge.link.a, edge.link.b)
         if end[1] in LIVE_POLES

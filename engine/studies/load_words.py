@@ -81,7 +81,8 @@ def _sums(found: Sum, pole: str) -> Iterator[Figure]:
 
 
 def _worst(boat: Boat, of: Callable[[CaseLoads], Sum], pole: str) -> Figure:
-    worst = worst_of(load_analysis(boat).each, of)
+    cases = load_analysis(boat).each
+    worst = worst_of(cases, map(of, cases))
     return tr("Worst condition, {pole}: {name}").format(pole=pole, name=worst.condition), worst.sum.estimate
 
 

@@ -141,6 +141,7 @@ class CaseLoads:
         self.reach = Reach(boat, case)
         self._over = self.reach.over()
         self._amounts: dict[Node, Item] = {}
+        self._order = {part.id: number for number, part in enumerate(boat.network.parts)}
 
     def drawn(self, part: Part) -> Drawn:
         """What a load draws."""
@@ -202,8 +203,7 @@ class CaseLoads:
         return Sum(self._items(beyond.certain), most)
 
     def _items(self, taps: Taps) -> tuple[Item, ...]:
-        order = {part.id: number for number, part in enumerate(self.boat.network.parts)}
-        return tuple(self._item(node) for node in sorted(taps, key=lambda node: (order[node[0]], node)))
+        return tuple(self._item(node) for node in sorted(taps, key=lambda node: (self._order[node[0]], node)))
 
     def _item(self, node: Node) -> Item:
         if node not in self._amounts:
@@ -368,9 +368,9 @@ class Worst(msgspec.Struct, frozen=True):
     sum: Sum
 
 
-def worst_of(cases: Iterable[CaseLoads], of: Callable[[CaseLoads], Sum]) -> Worst:
-    """The case with the largest sum: by the most it can be, then by what is known of it."""
-    found = [Worst(each.case.name, of(each)) for each in cases]
+def worst_of(cases: Iterable[CaseLoads], sums: Iterable[Sum]) -> Worst:
+    """The case with the largest sum: by the most it can be, then by what is known of it; `sums`: one for each case."""
+    found = [Worst(case.case.name, each) for case, each in zip(cases, sums, strict=True)]
     return max(found, key=lambda worst: _size(worst.sum.estimate))
 
 

@@ -10,7 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.graph.boat import LIVE_POLES, Boat
+from engine.graph.poles import keyed_edges_of
 from engine.model.network import Part
+from engine.studies.elements import graph_of
 from engine.studies.loads import CaseLoads, load_analysis, worst_of
 from engine.studies.network import solve
 from tests.rules.cases import boat_of
@@ -97,7 +99,8 @@ def test_running_standby_and_starting(boat: Boat) -> None:
 def test_the_worst_condition_of_a_feeder(boat: Boat) -> None:
     cases = load_analysis(boat).each
     for number, name in (("2", "Anchoring"), ("3", "Anchoring"), ("12", "Sailing"), ("5", "Sailing")):
-        assert worst_of(cases, lambda case, n=number: case.over(run_of(boat, n), "+")).condition == name  # type: ignore[misc]
+        sums = [case.over(run_of(boat, number), "+") for case in cases]
+        assert worst_of(cases, sums).condition == name
 
 
 def test_what_no_source_feeds_says_so(boat: Boat) -> None:
@@ -232,6 +235,22 @@ def test_of_two_ways_each_may_carry_all() -> None:
 
 
 # Laws
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_wiring_is_that_of_the_network_solution(name: str) -> None:
+    """The live conductors in force are those of the graph that the network solution is made from."""
+    boat = Boat(document(name).network, library())
+    for case in load_analysis(boat).each:
+        theirs = {
+            key
+            for a, b, key, edge in keyed_edges_of(graph_of(boat, case.case))
+            if edge.conducts and edge.kind not in ("blocking", "bond") and {a[2], b[2]} <= LIVE_POLES
+        }
+        ours = {key for _, _, key, _ in keyed_edges_of(case.reach.wires)}
+        relays = [part.id for part in boat.network.parts if part.kind == "combining_relay"]
+        assert {key for key in theirs - ours if key.partition("#")[0] not in relays} == set()
+        assert ours <= theirs
 
 
 @pytest.mark.parametrize("name", NAMES)
