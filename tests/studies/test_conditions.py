@@ -71,6 +71,7 @@ WANTED = {
         "Alongside", "At anchor", "Motoring by day", "Motoring by night", "Sailing by night", "Manoeuvring",
     ),
     "quill_26_launch": ("At the dock", "At anchor", "Under way by day", "Under way by night", "Manoeuvring"),
+    "quill_52": ("Alongside", "At anchor", "Motoring by day", "Motoring by night", "Manoeuvring"),
 }  # fmt: skip
 
 
