@@ -2,45 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from engine.electrics.colours import Pole, Region, permitted_colours
 from engine.graph.boat import Boat
 from engine.library.device import Library
 from engine.messages import tr
 from engine.model.document import Document
-from engine.model.edits.boat import set_fields
-from engine.model.edits.fields import rename, set_evidence, set_position, set_run_fields, set_values
+from engine.model.edits.fields import set_position, set_run_fields, set_values
 from engine.model.edits.records import EditRefused
-from engine.model.network import Evidence, Network, Part, Run
-from engine.model.numbering import next_designation, next_wire_number
-from engine.model.quantity import Value, as_quantity, high, is_exact
+from engine.model.network import Network, Part, Run
+from engine.model.quantity import as_quantity, high, is_exact
 from engine.pipeline import Analysis, analyse
+from engine.remedies.devices import DEVICES
+from engine.remedies.fields import FIELDS
+from engine.remedies.joints import CORES, JOINTS
+from engine.remedies.record import Ask, Edit, Remedy, cures, name_of, planned, runs_about
 from engine.remedies.stock import Stock, ratings_below, sizes_from
 from engine.rules.api import Finding
 from engine.rules.families import FAMILY_OF_KIND
-from engine.rules.runner import run_rules
 
-Edit = Callable[[Document], Document]
+__all__ = ["CURABLE", "Preview", "Remedy", "cures", "preview", "remedies", "tried"]
+
 THICKER = frozenset({
     "undersized-conductor", "excessive-voltage-drop", "oversized-device", "oversized-holder-fuse", "below-minimum-size",
-    "thin-return", "weak-cranking-cable", "thin-earth", "ungrounded-case",
+    "thin-return", "weak-cranking-cable", "ungrounded-case", "thin-bonding", "thin-dc-ground",
+    "thin-lightning-conductor",
 })  # fmt: skip
 SMALLER = frozenset({
     "oversized-device", "over-makers-fuse", "oversized-holder-fuse", "oversized-panel-device", "oversized-generator-device",
-    "main-over-service",
+    "main-over-service", "device-above-its-feed",
 })  # fmt: skip
+CURABLE = THICKER | SMALLER | frozenset(CORES)
+"""The rules whose findings a size can cure: that of a conductor, of one of its cores, or of a device."""
 ROUNDS = 16
 """Steps of thickening one after the other before a way is given up as incurable by size."""
-
-
-class Remedy(msgspec.Struct, frozen=True):
-    """What would be done, in a sentence, and the edit that does it."""
-
-    title: str
-    edit: Edit
 
 
 class Preview(msgspec.Struct, frozen=True):
@@ -59,9 +56,11 @@ def remedies(
     return tuple(tried(analysis, finding, document, library, stock))
 
 
-def tried(analysis: Analysis, finding: Finding, document: Document, library: Library, stock: Stock) -> Iterator[Remedy]:
-    """The same one by one: between two, whoever asked may lose interest."""
-    for remedy in _candidates(analysis.boat, finding, document, library, stock):
+def tried(
+    analysis: Analysis, finding: Finding, document: Document, library: Library, stock: Stock, sizes_only: bool = False
+) -> Iterator[Remedy]:
+    """The same one by one: between two, whoever asked may lose interest. `sizes_only`: nothing but other sizes."""
+    for remedy in _candidates(analysis.boat, finding, document, library, stock, sizes_only):
         made = _made(remedy, document)
         if made is not document and cures(made, finding, library):
             yield remedy
@@ -78,7 +77,7 @@ def _made(remedy: Remedy, document: Document) -> Document:
 def preview(analysis: Analysis, document: Document, remedy: Remedy, library: Library) -> Preview:
     """The findings a remedy would take away, and those it would bring."""
     after = analyse(remedy.edit(document).network, library, analysis.report.books)
-    old, new = ({_name(each): each for each in one.findings} for one in (analysis, after))
+    old, new = ({name_of(each): each for each in one.findings} for one in (analysis, after))
     return Preview(
         tuple(each for name, each in old.items() if name not in new),
         tuple(each for name, each in new.items() if name not in old),
@@ -86,30 +85,18 @@ def preview(analysis: Analysis, document: Document, remedy: Remedy, library: Lib
     )
 
 
-def cures(document: Document, finding: Finding, library: Library) -> bool:
-    """Whether the rule says no more of its subject what it said."""
-    report = run_rules(Boat(document.network, library), (finding.book,), [finding.rule])
-    return _name(finding) not in {_name(each) for each in report.findings if each.outcome.verdict == "breaks"}
-
-
-def _name(finding: Finding) -> tuple[str, str, str, str]:
-    about = finding.outcome.subjects[0] if finding.outcome.subjects else ""
-    return finding.rule.id, finding.book, finding.outcome.code, about
-
-
-def _candidates(boat: Boat, finding: Finding, document: Document, library: Library, stock: Stock) -> Iterator[Remedy]:
+def _candidates(
+    boat: Boat, finding: Finding, document: Document, library: Library, stock: Stock, sizes_only: bool
+) -> Iterator[Remedy]:
+    """Everything worth trying, what changes least first."""
+    ask = Ask(boat, finding, document, library)
     if finding.rule.id in SMALLER:
         yield from _smaller_devices(boat, finding, document, library)
+    for by_rule in (CORES,) if sizes_only else (FIELDS, CORES, JOINTS, DEVICES):
+        if finding.rule.id in by_rule:
+            yield from by_rule[finding.rule.id](ask)
     if finding.rule.id in THICKER:
         yield from _thicker(boat, finding, document, library, stock)
-    if finding.rule.id in _PLAIN:
-        yield from _PLAIN[finding.rule.id](boat, finding)
-
-
-def runs_about(boat: Boat, finding: Finding) -> list[Run]:
-    """The runs that the finding names, its own first."""
-    keys = dict.fromkeys((*finding.outcome.subjects, *finding.outcome.path))
-    return [boat.runs[key[4:]] for key in keys if key.startswith("run:") and key[4:] in boat.runs]
 
 
 def _thicker(boat: Boat, finding: Finding, document: Document, library: Library, stock: Stock) -> Iterator[Remedy]:
@@ -150,21 +137,8 @@ def _rank(size: str) -> float:
 
 def _resized(document: Document, sizes: Mapping[str, str]) -> Document:
     for run_id, size in sizes.items():
-        document = _planned(set_run_fields(document, run_id, size=size, pe_size=""), f"run:{run_id}", "size", size)
+        document = planned(set_run_fields(document, run_id, size=size, pe_size=""), f"run:{run_id}", "size", size)
     return document
-
-
-def _planned(document: Document, key: str, field: str, value: Value) -> Document:
-    """What was stated of the old one no longer speaks of the new: the field is now by design, the old said in a note."""
-    kind, _, record_id = key.partition(":")
-    records = document.network.parts if kind == "part" else document.network.runs
-    record = next(each for each in records if each.id == record_id)
-    stated = record.evidence.get(field, ())
-    if not stated:
-        return document
-    note = "; ".join(f"{each.kind}: {each.value}" for each in stated)
-    planned = Evidence(kind="design", value=value, note=tr("to be fitted; before, {note}").format(note=note))
-    return set_evidence(document, key, field, (planned,))
 
 
 def _number(boat: Boat, run_id: str) -> str:
@@ -217,7 +191,7 @@ def _main_edit(panel_id: str, rating_a: float) -> Edit:
 def _rating_edit(part_id: str, way: str, rating_a: float, in_panel: bool) -> Edit:
     if in_panel:
         return lambda document: set_position(document, part_id, way, rating_a=rating_a)
-    return lambda document: _planned(
+    return lambda document: planned(
         set_values(document, part_id, {"rating_a": rating_a}), f"part:{part_id}", "rating_a", rating_a
     )
 
@@ -226,77 +200,3 @@ def _device_name(boat: Boat, key: str) -> str:
     from engine.rules.wording import key_text
 
     return key_text(key, boat)
-
-
-def _recolour(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    run = runs_about(boat, finding)[0]
-    region: Region = "iso" if finding.book == "iso13297" else "us"
-    pole = str(finding.outcome.values.get("pole", "-"))
-    index = run.poles.index(pole)
-    usual: Pole = pole  # type: ignore[assignment]
-    for colour in [use.code for use in permitted_colours(usual, region)]:
-        colours = tuple(colour if at == index else old for at, old in enumerate(run.colours))
-        yield Remedy(
-            tr("{pole} of wire {number} in {colour}").format(pole=pole, number=run.number, colour=colour),
-            _run_edit(run.id, colours=colours),
-        )
-
-
-def _run_edit(run_id: str, **fields: object) -> Edit:
-    return lambda document: set_run_fields(document, run_id, **fields)
-
-
-def _renumber(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    run = runs_about(boat, finding)[-1]
-    number = next_wire_number(boat.network)
-    yield Remedy(tr("number it {number}").format(number=number), _run_edit(run.id, number=number))
-
-
-def _rename(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    part = boat.parts[finding.outcome.subjects[-1].removeprefix("part:")]
-    kind = boat.kind(part)
-    name = next_designation(boat.network, kind.letter if kind else "E")
-    yield Remedy(tr("call it {name}").format(name=name), lambda document: rename(document, part.id, name))
-
-
-def _tinned(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    run = runs_about(boat, finding)[0]
-    yield Remedy(tr("replace wire {number} by tinned").format(number=run.number), _run_edit(run.id, tinned=True))
-
-
-def _stranded(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    run = runs_about(boat, finding)[0]
-    yield Remedy(tr("replace wire {number} by stranded").format(number=run.number), _run_edit(run.id, stranded=True))
-
-
-def _sheathed(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    run = runs_about(boat, finding)[0]
-    yield Remedy(tr("lead wire {number} in a sheath").format(number=run.number), _run_edit(run.id, cover="sheath"))
-
-
-def _guarded(boat: Boat, finding: Finding) -> Iterator[Remedy]:
-    for key in finding.outcome.subjects:
-        if key.startswith("box:"):
-            box = boat.enclosures[key[4:]]
-            for title, fields in (
-                (tr("screw a guard over the AC parts in {box}"), {"ac_guard": "tool"}),
-                (tr("put a fixed partition into {box}"), {"partition": True}),
-                (tr("close {box} so that it opens with a tool only"), {"opens": "tool"}),
-            ):
-                yield Remedy(title.format(box=box.name), _box_edit(box.id, fields))
-
-
-def _box_edit(box_id: str, fields: Mapping[str, object]) -> Edit:
-    return lambda document: set_fields(document, "enclosures", box_id, **fields)
-
-
-_PLAIN: Mapping[str, Callable[[Boat, Finding], Iterator[Remedy]]] = {
-    "wrong-colour": _recolour,
-    "shared-wire-number": _renumber,
-    "shared-designation": _rename,
-    "untinned-conductor": _tinned,
-    "solid-conductor": _stranded,
-    "distant-device": _sheathed,
-    "exposed-ac-parts": _guarded,
-    "ac-beside-dc": _guarded,
-}

@@ -14,12 +14,11 @@ from engine.graph.boat import Boat
 from engine.library.device import Library
 from engine.model.document import Document
 from engine.pipeline import Analysis, analyse
-from engine.remedies.remedy import SMALLER, THICKER, Remedy, remedies
+from engine.remedies.remedy import CURABLE, Remedy, tried
 from engine.remedies.stock import Stock
 from engine.rules.api import Book, Finding
 from engine.rules.wording import sentence
 
-CURABLE = THICKER | SMALLER
 ROUNDS = 60
 """Changes after which the sizing is given up; each cures one finding at the least."""
 NEVER_BY_SIZE = frozenset({"device-below-load"})
@@ -69,7 +68,7 @@ def _first_cure(
     analysis: Analysis, document: Document, library: Library, stock: Stock
 ) -> tuple[Document, Change] | None:
     for finding in open_findings(analysis):
-        for remedy in remedies(analysis, finding, document, library, stock):
+        for remedy in tried(analysis, finding, document, library, stock, sizes_only=True):
             made = remedy.edit(document)
             if not _starves(made, document, library, analysis.report.books):
                 return made, Change(remedy.title, sentence(finding, analysis.boat), finding.rule.id)
