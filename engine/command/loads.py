@@ -104,9 +104,9 @@ def _load_table(boat: Boat, wanted: Sequence[int]) -> Iterator[str]:
 def _place_table(boat: Boat, wanted: Sequence[int]) -> Iterator[str]:
     from engine.studies.load_list import place_name, place_rows
 
-    heads = (tr("Sum at"), tr("Pole"), *_heads(boat, wanted), tr("Worst"))
+    heads = (tr("Sum at"), tr("Pole"), *_heads(boat, wanted), tr("May carry A"), tr("Worst"))
     rows = [
-        (place_name(boat, row), row.pole, *(_amps(row.sums[n].estimate) for n in wanted), _worst(row))
+        (place_name(boat, row), row.pole, *(_amps(row.sums[n].estimate) for n in wanted), _rated(row), _worst(row))
         for row in place_rows(boat)
     ]
     yield from _table(heads, rows, 2)
@@ -116,7 +116,8 @@ def _feeder_table(boat: Boat, wanted: Sequence[int]) -> Iterator[str]:
     from engine.studies.load_list import end_names, feeder_rows
 
     heads = (
-        tr("Feeder"), tr("From – to"), *_heads(boat, wanted), tr("Allowed A"), tr("All at once"), tr("Largest starts"), tr("Worst"),
+        tr("Feeder"), tr("From – to"), *_heads(boat, wanted), tr("May carry A"), tr("All at once"), tr("Largest starts"),
+        tr("Worst"),
     )  # fmt: skip
     rows = []
     for row in feeder_rows(boat):
@@ -142,6 +143,10 @@ def _method_lines(boat: Boat) -> Iterator[str]:
         if each.spare_ways:
             text = tr("with its spare ways ({count}), each at 80 % of the largest device it takes (assumed)")
             yield f"      {text_of(each.with_spares)} {text.format(count=each.spare_ways)}"
+
+
+def _rated(row: PlaceRow) -> str:
+    return NONE if row.rated is None else _amps(row.rated)
 
 
 def _worst(row: PlaceRow | FeederRow) -> str:

@@ -19,6 +19,7 @@ from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import SMALL_MM, Block, flow, gap, heading, listed, paragraph, warning
+from engine.studies.estimate import Estimate, estimated
 from engine.studies.load_list import (
     FeederRow,
     LoadRow,
@@ -30,7 +31,8 @@ from engine.studies.load_list import (
     place_rows,
 )
 from engine.studies.load_method import Method, feed_poles, methods_of
-from engine.studies.loads import CaseLoads, Drawn, Sum, load_analysis
+from engine.studies.load_sums import Drawn, Sum
+from engine.studies.loads import CaseLoads, load_analysis
 
 MUCH = 1.0
 """A share of the allowed current above which it is shown as too much."""
@@ -43,7 +45,8 @@ SUMS = (
     "Diversified amperes. In the worst condition: “all at once”, everything that works then at its full current; “largest "
     "starts”, the diversified sum while the motor that adds most by starting does so. Batteries carry the loads on their "
     "wiring; what charges them is not taken off, and a combining relay counts as open. Two figures where another way or "
-    "source may carry the rest."
+    "source may carry the rest. “May carry”: of a wire by the strictest rulebook, of a bus, panel, converter or generator its "
+    "rating, of a shore inlet 80 % of it (published practice for what is drawn for hours); “used”: the worst sum of it."
 )
 METHOD = (
     "The method of the rulebook, which does not ask for conditions. DC: column A in full; of column B the larger of 10 % of "
@@ -53,6 +56,7 @@ METHOD = (
     "no source)."
 )
 CASE_SHARE = 22.0
+USED = (Column(tr("May carry A"), 16, "end"), Column(tr("Used %"), 13, "end"))
 
 
 def load_list(subject: Subject) -> tuple[Page, ...]:
@@ -135,7 +139,12 @@ def _sum_name(boat: Boat, panel: Part, sums: Sequence[Sum]) -> str:
 def _places(boat: Boat, style: Style) -> Iterator[Block]:
     rows = [_place(boat, row) for row in place_rows(boat)]
     if rows:
-        columns = (Column(tr("Bank, source, bus, panel"), 47), Column(tr("Pole"), 10, "middle"), *_sum_columns(boat))
+        columns = (
+            Column(tr("Bank, source, bus, panel"), 47),
+            Column(tr("Pole"), 10, "middle"),
+            *_sum_columns(boat),
+            *USED,
+        )
         yield gap(3.0)
         yield heading(tr("Banks, sources, buses and panels"), style.width_mm, anchor="section/places")
         yield paragraph(tr(SUMS), style.width_mm, SMALL_MM, colour="faint", keeps=True)
@@ -158,7 +167,8 @@ def _sum_cells(row: PlaceRow | FeederRow) -> tuple[Cell | str, ...]:
 
 def _place(boat: Boat, row: PlaceRow) -> Row:
     anchor = f"place/{row.parts[0].id}/{row.pole}"
-    return Row((Cell(place_name(boat, row), "bold"), row.pole, *_sum_cells(row)), anchor=anchor)
+    limit = _limit_cells(row.rated, row) if row.rated is not None else (NONE, NONE)
+    return Row((Cell(place_name(boat, row), "bold"), row.pole, *_sum_cells(row), *limit), anchor=anchor)
 
 
 def _feeders(boat: Boat, style: Style) -> Iterator[Block]:
@@ -166,7 +176,7 @@ def _feeders(boat: Boat, style: Style) -> Iterator[Block]:
     if rows:
         columns = (
             Column(tr("Feeder"), 13), Column(tr("From – to"), 25), Column(tr("Pole"), 10, "middle"), Column(tr("Size"), 18),
-            *_sum_columns(boat), Column(tr("Allowed A"), 16, "end"), Column(tr("Used %"), 13, "end"),
+            *_sum_columns(boat), *USED,
         )  # fmt: skip
         yield gap(3.0)
         yield heading(tr("Feeders: the wires that carry more than one load"), style.width_mm, anchor="section/feeders")
@@ -175,23 +185,25 @@ def _feeders(boat: Boat, style: Style) -> Iterator[Block]:
 
 def _feeder(boat: Boat, row: FeederRow) -> Row:
     may = row.allowed.allowed_a
+    limit = estimated(may, "A", "")
     cells = (
         Cell(row.run.number or figures.UNKNOWN, "bold"), end_names(boat, row.run), row.pole, figures.size(row.run),
-        *_sum_cells(row), figures.UNKNOWN if may is None else figures.number(may), _used(row),
+        *_sum_cells(row), *_limit_cells(limit, row),
     )  # fmt: skip
     return Row(cells, anchor=f"feeder/{row.run.id}/{row.pole}")
 
 
-def _used(row: FeederRow) -> Cell:
-    """The worst sum over what the wire may carry."""
-    may, worst = row.allowed.allowed_a, row.worst.sum.estimate
-    if not may:
-        return Cell(figures.UNKNOWN)
-    share = worst.least / may if worst.most == float("inf") else worst.most / may
+def _limit_cells(limit: Estimate, row: PlaceRow | FeederRow) -> tuple[str, Cell]:
+    """What may be carried, and how much of it the worst sum is: at least, where one of the two is not known."""
+    worst = row.worst.sum.estimate
+    if limit.least <= 0:
+        return amps(limit) if limit.most else figures.UNKNOWN, Cell(figures.UNKNOWN)
+    is_open = worst.most == float("inf")
+    share = worst.least / limit.least if is_open else worst.most / limit.least
     text = f"{100 * share:.0f}"
-    if worst.most == float("inf"):
+    if is_open:
         text = f"≥ {text}" if worst.least > 0 else figures.UNKNOWN
-    return Cell(text, "bold", "danger") if share > MUCH else Cell(text)
+    return amps(limit), Cell(text, "bold", "danger") if share > MUCH else Cell(text)
 
 
 def _methods(boat: Boat, style: Style) -> Iterator[Block]:

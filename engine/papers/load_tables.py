@@ -25,7 +25,8 @@ from engine.studies.load_list import (
     place_name,
     place_rows,
 )
-from engine.studies.loads import Drawn, load_analysis
+from engine.studies.load_sums import Drawn
+from engine.studies.loads import load_analysis
 
 NONE = "–"
 
@@ -107,16 +108,20 @@ def sums_table(boat: Boat) -> Table:
     first = (Field(tr("What"), width=12), Field(tr("Name"), width=26), Field(tr("Pole"), width=7))
     last = (
         Field(tr("Worst condition"), width=22), Field(tr("Diversified A"), 2, 12), Field(tr("All at once A"), 2, 12),
-        Field(tr("Largest starts A"), 2, 12), Field(tr("Stand-by A"), 2, 10), Field(tr("Allowed A"), 1, 10),
+        Field(tr("Largest starts A"), 2, 12), Field(tr("Stand-by A"), 2, 10), Field(tr("May carry A"), 1, 10),
     )  # fmt: skip
     cases = [Field(tr("{name}: A").format(name=name), 2, 14) for name in condition_names(boat)]
-    places = [_sum_row(tr("sum"), place_name(boat, row), row, NONE) for row in place_rows(boat)]
+    places = [_sum_row(tr("sum"), place_name(boat, row), row, _rated(row)) for row in place_rows(boat)]
     feeders = [_sum_row(tr("feeder"), _feeder_name(boat, row), row, _allowed(row)) for row in feeder_rows(boat)]
     return Table(tr("Sums and feeders"), (*first, *cases, *last), (*places, *feeders))
 
 
 def _feeder_name(boat: Boat, row: FeederRow) -> str:
     return f"{row.run.number or figures.UNKNOWN}: {end_names(boat, row.run)}"
+
+
+def _rated(row: PlaceRow) -> Value:
+    return NONE if row.rated is None else stored(row.rated)
 
 
 def _allowed(row: FeederRow) -> Value:

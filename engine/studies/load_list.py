@@ -9,25 +9,22 @@ from collections.abc import Iterator
 
 import msgspec
 
+from engine.electrics.sources import Source
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat
 from engine.graph.paths import way_to
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run
-from engine.studies.load_figures import Load
+from engine.studies.banks import shore_limit
+from engine.studies.estimate import Estimate, estimated
+from engine.studies.load_figures import Load, stated
+from engine.studies.load_sums import Drawn, Sum
 from engine.studies.loading import Allowed, allowed
-from engine.studies.loads import (
-    CaseLoads,
-    Drawn,
-    LoadAnalysis,
-    Sum,
-    Worst,
-    in_order,
-    load_analysis,
-    natural_key,
-    worst_of,
-)
+from engine.studies.loads import CaseLoads, LoadAnalysis, Worst, in_order, load_analysis, natural_key, worst_of
 
 PLACES = ("battery", "generator_dc", "ac_source", "converter", "transformer", "bus", "dc_panel", "ac_panel")
+SHORE = Source(
+    "a boat owner's account of living on 30 A", "80 % of the inlet's rating for what is drawn for hours", "published"
+)
 SOURCES = frozenset({"battery", "generator_dc", "ac_source", "converter", "transformer"})
 
 
@@ -49,6 +46,8 @@ class PlaceRow(msgspec.Struct, frozen=True):
     pole: str
     sums: tuple[Sum, ...]
     worst: Worst
+    rated: Estimate | None
+    """What it may carry or give for hours, A; None where nothing says so (a battery)."""
 
 
 class FeederRow(msgspec.Struct, frozen=True):
@@ -143,7 +142,30 @@ def _live_poles(boat: Boat, part: Part) -> tuple[str, ...]:
 
 def _place_row(found: LoadAnalysis, parts: tuple[Part, ...], pole: str) -> PlaceRow:
     sums = tuple(case.out_of(parts, pole) for case in found.each)
-    return PlaceRow(parts, pole, sums, worst_of(found.each, sums))
+    return PlaceRow(parts, pole, sums, worst_of(found.each, sums), rated_of(found.boat, parts[0]))
+
+
+def rated_of(boat: Boat, part: Part) -> Estimate | None:
+    """The rating of a bus, panel or converter; of a shore inlet 80 % of it, as is practice for what is drawn for hours."""
+    role = boat.role(part)
+    field = {
+        "bus": "rating_a",
+        "dc_panel": "bus_a",
+        "ac_panel": "bus_a",
+        "converter": "output_a",
+        "transformer": "output_a",
+    }
+    if role == "ac_source":
+        inlet = part.kind.startswith("shore_inlet")
+        name = "service_a" if inlet else "rated_a"
+        rated = estimated_field(boat, part, name)
+        return shore_limit(msgspec.structs.replace(rated, sources=(*rated.sources, SHORE))) if inlet else rated
+    return estimated_field(boat, part, field[role]) if role in field else None
+
+
+def estimated_field(boat: Boat, part: Part, name: str) -> Estimate:
+    """A field of a part in A; unknown where it is not stated."""
+    return stated(boat, part, name, "A") or estimated(None, "A", f"part:{part.id} {name}")
 
 
 def _full(found: LoadAnalysis, row: PlaceRow) -> Sum:

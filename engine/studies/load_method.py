@@ -16,7 +16,8 @@ from engine.electrics.tables import Row, row_source, table_rows
 from engine.graph.boat import Boat
 from engine.model.network import AC_LINES, Part, Position
 from engine.studies.estimate import Estimate, estimated, exactly, over, plus, scaled, text_of, times
-from engine.studies.loads import Item, Sum, at_full, in_order, load_analysis
+from engine.studies.load_sums import Item, Sum
+from engine.studies.loads import in_order, load_analysis
 from engine.studies.values import field_source
 
 SPARE_SHARE = 0.8
@@ -93,7 +94,7 @@ def _items(taken: Sum) -> tuple[Item, ...]:
 
 def _line(item: Item, pole: str) -> Line:
     row = _row("ac" if pole in AC_LINES else "dc", item.part.kind)
-    amount = at_full(item)
+    amount = item.full
     if row["column"] == "outlet" and item.part.values.get("where") == "galley":
         amount = _small_appliances(item, amount)
     sources = tuple(dict.fromkeys((*amount.sources, row_source(row))))

@@ -12,9 +12,10 @@ from engine.messages import tr
 from engine.model.network import Part, Run
 from engine.studies.conditions import Case
 from engine.studies.estimate import Estimate
-from engine.studies.load_list import PLACES
+from engine.studies.load_list import PLACES, rated_of
 from engine.studies.load_method import feed_poles, method_of
-from engine.studies.loads import CaseLoads, Sum, load_analysis, worst_of
+from engine.studies.load_sums import Sum
+from engine.studies.loads import CaseLoads, load_analysis, worst_of
 
 Figure = tuple[str, Estimate]
 STATES = {
@@ -61,6 +62,9 @@ def _place(boat: Boat, here: CaseLoads, part: Part) -> Iterator[Figure]:
         if found.items or found.perhaps:
             yield from _sums(found, pole)
             yield _worst(boat, lambda case, at=pole: case.through(part, at), pole)  # type: ignore[misc]
+    rated = rated_of(boat, part)
+    if rated is not None:
+        yield tr("May carry for hours"), rated
     if boat.role(part) in ("dc_panel", "ac_panel"):
         for pole in feed_poles(boat, part):
             yield from _method(boat, part, pole)

@@ -8,9 +8,8 @@ can be traced. What is not known keeps a sum open at the top. Knows no rule and 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
-from typing import Literal
 
 import msgspec
 
@@ -20,117 +19,14 @@ from engine.graph.poles import SPLIT_LINES, Node
 from engine.graph.sources import to_neutral
 from engine.model.network import AC_LINES, Part
 from engine.studies.conditions import Case, case_of, duty_of
-from engine.studies.estimate import Estimate, estimated, exactly, over, scaled, text_of, times
+from engine.studies.estimate import Estimate, estimated, exactly, over, scaled, times
 from engine.studies.load_figures import Load, bounded, load_of, stated
 from engine.studies.load_reach import Beyond, Crossing, Reach, Taps, share_of
+from engine.studies.load_sums import Drawn, Item, Sum
 from engine.studies.values import field_source
 
 LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "meter", "protection", "switch")
-State = Literal["works", "stands by", "off", "not fed"]
 VOLT_FIELDS = ("output_v", "nominal_v")
-
-
-class Drawn(msgspec.Struct, frozen=True):
-    """What a load draws in a condition: its duty, 0 to 1, and the diversified current with its formula."""
-
-    state: State
-    duty: float
-    amount: Estimate
-
-
-class Item(msgspec.Struct, frozen=True):
-    """One term of a sum: who takes it, in which state, how much."""
-
-    part: Part
-    name: str
-    state: State
-    amount: Estimate
-    load: Load | None = None
-    """None: a converter, which takes what it gives."""
-
-
-class Sum(msgspec.Struct, frozen=True):
-    """What is taken somewhere: the terms for certain, and those that may come by another way."""
-
-    items: tuple[Item, ...] = ()
-    perhaps: tuple[Item, ...] = ()
-
-    @property
-    def estimate(self) -> Estimate:
-        """The diversified sum, A, with its terms as formula."""
-        return self._total(lambda item: item.amount)
-
-    @property
-    def running(self) -> Estimate:
-        """Everything that works at its full current at once, and what stands by, A."""
-        return self._total(at_full)
-
-    @property
-    def standby(self) -> Estimate:
-        """What stands by, A."""
-        resting = Sum(
-            *(tuple(item for item in each if item.state == "stands by") for each in (self.items, self.perhaps))
-        )
-        return resting.estimate
-
-    @property
-    def starting(self) -> Estimate:
-        """The diversified sum while the one that works and adds most by starting does so, A."""
-        base = self.estimate
-        adding = [_added(item) for item in (*self.items, *self.perhaps) if _starts(item)]
-        if not adding:
-            return base
-        least, most = max(each.least for each in adding), max(each.most for each in adding)
-        top = max(adding, key=lambda each: (each.least, each.middle))
-        text = f"{number_text(base.middle)} A + {top.formula}"
-        lacks = tuple(dict.fromkeys((*base.lacks, *(lack for each in adding for lack in each.lacks))))
-        sources = tuple(dict.fromkeys((*base.sources, *top.sources)))
-        return Estimate(base.least + least, base.middle + top.middle, base.most + most, "A", text, sources, lacks)
-
-    def _total(self, of: Callable[[Item], Estimate]) -> Estimate:
-        certain, perhaps = [of(item) for item in self.items], [of(item) for item in self.perhaps]
-        every = (*certain, *perhaps)
-        return Estimate(
-            sum(each.least for each in certain), sum(each.middle for each in certain) + sum(e.middle for e in perhaps) / 2,
-            sum(each.most for each in every), "A", self._formula(certain, perhaps),
-            tuple(dict.fromkeys(source for each in every for source in each.sources)),
-            tuple(dict.fromkeys(lack for each in every for lack in each.lacks)),
-        )  # fmt: skip
-
-    def _formula(self, certain: Sequence[Estimate], perhaps: Sequence[Estimate]) -> str:
-        terms = " + ".join(_term(item, each) for item, each in zip(self.items, certain, strict=True) if each.most > 0)
-        others = " + ".join(
-            _term(item, each) for item, each in zip(self.perhaps, perhaps, strict=True) if each.most > 0
-        )
-        if not others:
-            return terms or "nothing draws current here"
-        more = f"from nothing to all of ({others}), which another way or source may carry"
-        return f"{terms} + {more}" if terms else more
-
-
-def _term(item: Item, value: Estimate) -> str:
-    return f"{item.part.designation or item.part.id} {text_of(value, 3).removesuffix(' A')}"
-
-
-def at_full(item: Item) -> Estimate:
-    """Its full current where it works, else what it draws, A."""
-    return item.load.running_a if item.load is not None and item.state == "works" else item.amount
-
-
-def _starts(item: Item) -> bool:
-    return item.load is not None and item.load.starting_a is not None and item.state == "works"
-
-
-def _added(item: Item) -> Estimate:
-    """What its starting adds to its share in the sum."""
-    assert item.load is not None
-    assert item.load.starting_a is not None
-    start, share = item.load.starting_a, item.amount
-    text = f"({item.part.designation} starting {start.formula} − {number_text(share.middle)} A)"
-    return Estimate(
-        max(0.0, start.least - share.least), max(0.0, start.middle - share.middle), max(0.0, start.most - share.least),
-        "A", text, start.sources, start.lacks,
-    )  # fmt: skip
 
 
 class CaseLoads:
@@ -213,37 +109,44 @@ class CaseLoads:
     def _made(self, node: Node) -> Item:
         part = self.boat.parts[self.reach.taps[node]]
         if part.id in self.loads:
-            drawn = self.drawn(part)
-            return Item(part, self.boat.name(part), drawn.state, drawn.amount, self.loads[part.id])
-        self._amounts[node] = Item(part, self.boat.name(part), "works", _open(part))  # for one that feeds itself
-        return Item(part, self.boat.name(part), "works", self._taken(node))
+            load, drawn = self.loads[part.id], self.drawn(part)
+            works = drawn.state == "works"
+            full, start = (load.running_a, load.starting_a) if works else (drawn.amount, None)
+            return Item(part, drawn.state, drawn.amount, full, start, load)
+        self._amounts[node] = Item(part, "works", _open(part), _open(part))  # for one that feeds itself
+        return self._converting(part, node)
 
-    def _taken(self, node: Node) -> Estimate:
-        """What a converter or diode takes at a pole."""
+    def _converting(self, part: Part, node: Node) -> Item:
+        """What a converter or diode takes at a pole: a charger by its rating, others by what is taken beyond them."""
         crossings = [each for each in self.reach.crossings if each.start == node]
         charged = [each for each in crossings if self._has_battery(each.end)]
-        return self._charging(charged[0]) if charged else self._crossed(crossings[0], self._given(node, crossings))
+        if charged:
+            first, share = charged[0], share_of(self.boat, charged[0].edge, self.case)
+            return Item(part, "works", self._charging(first, share), self._charging(first, 1.0))
+        first, given = crossings[0], self._given(node, crossings)
+        starts = any(item.start is not None for item in (*given.items, *given.perhaps))
+        start = self._crossed(first, given.starting) if starts else None
+        return Item(part, "works", self._crossed(first, given.estimate), self._crossed(first, given.running), start)
 
-    def _given(self, node: Node, crossings: Sequence[Crossing]) -> Estimate:
+    def _given(self, node: Node, crossings: Sequence[Crossing]) -> Sum:
         """What is taken on the rails it feeds; where others feed them too, from nothing to all of it."""
         rails = {self.reach.rail(each.end) for each in crossings}
         taps = frozenset(tap for rail in rails for tap in self.reach.on_rail(rail)) - {node}
         feeds = frozenset(feed for rail in rails for feed in self.reach.feeds.get(rail, ()))
-        alone = feeds <= {each.end for each in crossings}
-        return (self._sum(Beyond(taps)) if alone else self._sum(Beyond(perhaps=(taps,)))).estimate
+        return self._sum(Beyond(taps) if feeds <= {each.end for each in crossings} else Beyond(perhaps=(taps,)))
 
     def _has_battery(self, node: Node) -> bool:
         feeds = self.reach.feeds.get(self.reach.rail(node), frozenset())
         return any(self.boat.role(self.boat.parts[each[0]]) == "battery" for each in feeds)
 
-    def _charging(self, crossing: Crossing) -> Estimate:
-        part, share = crossing.part, share_of(self.boat, crossing.edge, self.case)
+    def _charging(self, crossing: Crossing, share: float) -> Estimate:
+        """What a charger takes at a share of its rating."""
+        part = crossing.part
         if crossing.edge.kind == "blocking":
             return exactly(0.0, "A", "it charges; that is no load")
         taken = stated(self.boat, part, "input_a", "A")
         if taken is not None:
             return scaled(taken, share, "A", taken.formula + _duty_text(share))
-        assert crossing.edge.link is not None
         rated = _rating(self.boat, crossing)
         return self._crossed(crossing, scaled(rated, share, "A", rated.formula + _duty_text(share)))
 

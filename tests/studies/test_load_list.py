@@ -68,6 +68,17 @@ def test_a_place_that_takes_the_same_always_is_alike() -> None:
     assert "A1" not in alike
 
 
+def test_what_a_place_may_carry() -> None:
+    """A 30 A inlet 24 A for hours (80 %); a panel and a bus their ratings; a battery has none."""
+    boat = Boat(document("quill_34").network, library())
+    rated = {row.parts[0].designation: row.rated for row in place_rows(boat)}
+    assert rated["G2"] is None
+    assert {name: each.middle for name, each in rated.items() if each} == {
+        "X1": pytest.approx(24), "W2": 400, "W3": 400, "A1": 100, "A2": 60, "A3": 50,
+    }  # fmt: skip
+    assert any(source.status == "published" and "80 %" in source.table for source in rated["X1"].sources)  # type: ignore[union-attr]
+
+
 def test_batteries_of_one_number_are_one_bank() -> None:
     boat = boat_of(TWO_BANKS.replace("nominal_v=12 chem", "nominal_v=12 battery_number=1 chem"))
     (bank,) = [row for row in place_rows(boat) if boat.role(row.parts[0]) == "battery"]

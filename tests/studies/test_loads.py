@@ -162,6 +162,22 @@ def test_converters_take_what_they_give() -> None:
     assert case_named(boat, "At sea").through(part_of(boat, "X1"), "L").estimate.most == 0
 
 
+BEHIND = INVERTER.replace(
+    "E1 load_ac running_a=7 nominal_v=120 power_factor=1",
+    "E1 motor_ac running_a=7 starting_a=21 nominal_v=120 power_factor=1",
+)
+
+
+def test_a_converter_hands_on_what_runs_and_what_starts_behind_it() -> None:
+    """At sea, 120 V / (0.8 × 10.5 V): 7 A at full are 100 A, 21 A starting 300 A; a charger at half works at full: 40 A."""
+    boat = boat_of(BEHIND)
+    at_sea = case_named(boat, "At sea").through(part_of(boat, "G1"), "+")
+    assert (at_sea.running.middle, at_sea.starting.middle) == (pytest.approx(100), pytest.approx(300))
+    ashore = case_named(boat, "Ashore").through(part_of(boat, "X1"), "L")
+    assert ashore.running.middle == pytest.approx(2 * ashore.estimate.middle)
+    assert ashore.starting == ashore.estimate
+
+
 SPLIT = """
 X1 shore_inlet_split nominal_v=240 service_a=50
 A1 ac_panel_split bus_a=50
@@ -208,6 +224,12 @@ def test_two_banks_on_one_load_share_it_in_some_way() -> None:
         assert "from nothing to all" in found.formula
     assert both.over(run_of(boat, "3"), "+").estimate.middle == 10
     assert both.over(run_of(boat, "1"), "+").estimate.most == 10
+
+
+def test_a_motor_that_may_be_fed_another_way_adds_nothing_for_certain() -> None:
+    boat = boat_of(TWO_BANKS.replace("E1 load_dc running_a=10", "E1 motor running_a=10 starting_a=40"))
+    found = case_named(boat, "Both").through(part_of(boat, "G1"), "+").starting
+    assert (found.least, found.most) == (0, 40)
 
 
 RING = """
