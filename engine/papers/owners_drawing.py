@@ -133,9 +133,9 @@ def _cover_items(subject: Subject, layout: Layout, contents: Sequence[Entry]) ->
     caution = warning(tr("CAUTION"), said(DEFERRAL), width)
     foot = layout.top_mm + layout.body_mm - caution.height_mm
     items += [moved(item, x_mm, foot) for item in caution.items]
-    if layout.columns > 1:
-        return [*items, *_contents(contents, layout.column_x_mm(1), layout.top_mm + 12.0, width)]
-    return [*items, *_contents(contents, x_mm, y_mm + 6.0, width)]
+    x_mm, y_mm = (layout.column_x_mm(1), layout.top_mm + 12.0) if layout.columns > 1 else (x_mm, y_mm + 6.0)
+    end = layout.top_mm + layout.body_mm if layout.columns > 1 else foot - 4.0
+    return [*items, *_contents(contents, x_mm, y_mm, width, end)]
 
 
 def _title_items(subject: Subject, x_mm: float, y_mm: float, width: float) -> tuple[list[Item], float]:
@@ -183,20 +183,30 @@ def _cover_fields(subject: Subject) -> list[tuple[str, str]]:
     ]
 
 
-def _contents(entries: Sequence[Entry], x_mm: float, y_mm: float, width: float) -> list[Item]:
+def _contents(entries: Sequence[Entry], x_mm: float, y_mm: float, width: float, end_mm: float) -> list[Item]:
+    """The lines of the contents, in two columns and closer together where a boat has many sheets."""
     items: list[Item] = [Text(x_mm, y_mm + 3.5, tr("Contents"), 3.5, weight="bold", colour="accent")]
-    y_mm += 6.0
-    for entry in entries:
-        base = y_mm + 4.4
-        number = str(entry.page)
-        weight: Weight = "bold" if entry.anchor == EMERGENCY else "regular"
-        row: list[Item] = [
-            Text(x_mm, base, entry.title, BODY_MM, weight=weight),
-            Text(x_mm + width, base, number, BODY_MM, "end", "bold"),
-        ]
-        end = x_mm + width - text_width_mm(number, BODY_MM, "bold") - 2.0
-        start = x_mm + text_width_mm(entry.title, BODY_MM, weight) + 2.0
-        row.append(Path(line(start, base - 0.2, max(start, end), base - 0.2), Pen("rule", 0.18, (0.2, 1.2))))
-        items.append(Group(f"link:{entry.anchor}", tuple(row)) if entry.anchor else Group("contents", tuple(row)))
-        y_mm += 6.2
+    room = end_mm - y_mm - 6.0
+    columns = 1 if len(entries) * LINE_MM <= room else 2
+    rows = max(1, -(-len(entries) // columns))
+    pitch, across = min(LINE_MM, room / rows), (width - (columns - 1) * GAP_MM) / columns
+    for number, entry in enumerate(entries):
+        left = x_mm + number // rows * (across + GAP_MM)
+        items.append(_contents_line(entry, left, y_mm + 10.4 + number % rows * pitch, across))
     return items
+
+
+LINE_MM, GAP_MM = 6.2, 8.0
+
+
+def _contents_line(entry: Entry, x_mm: float, base: float, width: float) -> Item:
+    number = str(entry.page)
+    weight: Weight = "bold" if entry.anchor == EMERGENCY else "regular"
+    row: list[Item] = [
+        Text(x_mm, base, entry.title, BODY_MM, weight=weight),
+        Text(x_mm + width, base, number, BODY_MM, "end", "bold"),
+    ]
+    end = x_mm + width - text_width_mm(number, BODY_MM, "bold") - 2.0
+    start = x_mm + text_width_mm(entry.title, BODY_MM, weight) + 2.0
+    row.append(Path(line(start, base - 0.2, max(start, end), base - 0.2), Pen("rule", 0.18, (0.2, 1.2))))
+    return Group(f"link:{entry.anchor}" if entry.anchor else "contents", tuple(row))

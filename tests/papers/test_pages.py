@@ -15,6 +15,7 @@ from tests.papers.page_checks import outside, overlaps, pdf_text, small_texts, s
 
 PAGED = [paper for paper in PAPERS if paper.pages]
 CASES = [(name, size, paper) for name in SAMPLE_NAMES for size in SIZES for paper in PAGED]
+CASES += [("quill_52", "A4", paper) for paper in PAGED]  # large: once is enough
 IDS = [f"{name}-{size}-{paper.name}" for name, size, paper in CASES]
 
 
