@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from app import deeds
-from app.deeds import boat, draw, help, look, sheets
+from app.deeds import boat, conditions, draw, help, look, sheets
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def menu_titles() -> dict[str, str]:
 
 def actions() -> tuple[Action, ...]:
     """Every action, in the order of the menus."""
-    return (*_boat(), *_edit(), *_draw(), *_sheet(), *_check(), *_view(), *_help())
+    return (*_boat(), *_edit(), *_draw(), *_sheet(), *_check(), *_conditions(), *_view(), *_help())
 
 
 def _boat() -> tuple[Action, ...]:
@@ -151,6 +151,19 @@ def _check() -> tuple[Action, ...]:
     )  # fmt: skip
 
 
+def _conditions() -> tuple[Action, ...]:
+    show, shows = conditions.show, conditions.shows
+    return (
+        Action("show-live", tr("Show what is live"), "Ctrl+6", "check", show("live"), checked=shows("live"), group=2),
+        Action("show-volts", tr("Show volts and amps"), "Ctrl+7", "check", show("volts"), checked=shows("volts"), group=2),
+        Action("show-loading", tr("Show how full the runs are"), "Ctrl+8", "check", show("loading"),
+               checked=shows("loading"), group=2),
+        Action("all-off", tr("Everything off: what is still live"), "Ctrl+Shift+6", "check", conditions.all_off, group=3),
+        Action("take-device-out", tr("The selected device out: what goes dead"), "Ctrl+Shift+7", "check",
+               conditions.take_out, conditions.can_take_out, checked=conditions.is_out, group=3),
+    )  # fmt: skip
+
+
 def _view() -> tuple[Action, ...]:
     return (
         Action("nearer", tr("Zoom in"), "Ctrl++", "view", look.nearer, icon="nearer", bar="zoom"),
@@ -174,6 +187,8 @@ def _view() -> tuple[Action, ...]:
                checked=look.docked("schedules"), group=2),
         Action("dock-questions", tr("Questions"), "Alt+5", "view", look.dock("questions"),
                checked=look.docked("questions"), group=2),
+        Action("dock-conditions", tr("Conditions"), "Alt+6", "view", look.dock("conditions"),
+               checked=look.docked("conditions"), group=2),
         Action("next-pane", tr("Next part of the window"), "F6", "view", look.pane(1), group=3),
         Action("previous-pane", tr("Previous part of the window"), "Shift+F6", "view", look.pane(-1), group=3),
     )  # fmt: skip

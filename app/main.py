@@ -14,6 +14,7 @@ from app.window import Window
 
 if TYPE_CHECKING:
     from app.selection import Selection
+    from app.situation import Situation
     from app.store import Store
     from app.workbench import Panes, Workbench
     from engine.library.device import Library
@@ -48,6 +49,7 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
     from app.canvas.view import View
     from app.files import Files
     from app.selection import Selection
+    from app.situation import Situation
     from app.store import Store
     from app.workbench import Workbench
     from engine.drawing.sheet import Draughtsman
@@ -66,8 +68,8 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
     store, selection = Store(ports=port_names, parent=window), Selection(window)
     draughtsman = Draughtsman(library, symbols)
     view = View(store, selection, library, draughtsman, store.document.sheets[0].id)
-    panes = _panes(window, store, selection, library)
     analyst = Analyst(store, library, window)
+    panes = _panes(window, store, selection, library, Situation(analyst, window))
     files = Files(window, store, library, symbols, recovery or recovery_folder())
     window.put_on_desk(view)
     bench = Workbench(window, store, selection, library, symbols, draughtsman, view, panes, analyst, files)
@@ -79,7 +81,8 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
     return bench
 
 
-def _panes(window: Window, store: Store, selection: Selection, library: Library) -> Panes:
+def _panes(window: Window, store: Store, selection: Selection, library: Library, situation: Situation) -> Panes:
+    from app.panels.conditions import ConditionsPanel
     from app.panels.findings import FindingsPanel
     from app.panels.particulars import ParticularsPanel
     from app.panels.questions import QuestionsPanel
@@ -93,9 +96,10 @@ def _panes(window: Window, store: Store, selection: Selection, library: Library)
         FindingsPanel(window),
         SchedulesPanel(store, selection, library, window),
         QuestionsPanel(store, window),
+        ConditionsPanel(store, selection, situation, window),
     )
     panes.stores.setMinimumWidth(190)
     panes.particulars.setMinimumWidth(290)
-    for name in ("stores", "particulars", "findings", "schedules", "questions"):
+    for name in ("stores", "particulars", "findings", "schedules", "questions", "conditions"):
         window.dock(name).fill(getattr(panes, name))
     return panes

@@ -31,6 +31,7 @@ PLACES = {
     "findings": Area.BottomDockWidgetArea,
     "schedules": Area.BottomDockWidgetArea,
     "questions": Area.BottomDockWidgetArea,
+    "conditions": Area.BottomDockWidgetArea,
 }
 
 
@@ -82,6 +83,7 @@ class Window(QMainWindow):
             "findings": tr("Findings"),
             "schedules": tr("Schedules"),
             "questions": tr("Questions"),
+            "conditions": tr("Conditions"),
         }
         made = {
             name: Dock(name, titles[name], area == Area.BottomDockWidgetArea, self) for name, area in PLACES.items()
@@ -90,6 +92,7 @@ class Window(QMainWindow):
             self.addDockWidget(PLACES[name], dock)
         self.tabifyDockWidget(made["findings"], made["schedules"])
         self.tabifyDockWidget(made["schedules"], made["questions"])
+        self.tabifyDockWidget(made["questions"], made["conditions"])
         made["findings"].raise_()
         self.setTabPosition(Area.BottomDockWidgetArea, self._north())
         self.setCorner(Qt.Corner.BottomLeftCorner, Area.LeftDockWidgetArea)
@@ -118,7 +121,7 @@ class Window(QMainWindow):
         return finder
 
     def dock(self, name: str) -> Dock:
-        """A dock by name: stores, particulars, findings, schedules, questions."""
+        """A dock by name: stores, particulars, findings, schedules, questions, conditions."""
         return self.docks[name]
 
     def stops(self) -> list[QWidget]:

@@ -15,6 +15,7 @@ from app.analyst import Analyst
 from app.canvas.view import View
 from app.marking import annotation
 from app.mending import Mending
+from app.panels.conditions import ConditionsPanel
 from app.panels.finding_list import ShownFinding
 from app.panels.findings import FindingsPanel, summary_text
 from app.panels.particulars import ParticularsPanel
@@ -47,6 +48,7 @@ class Panes(msgspec.Struct, frozen=True):
     findings: FindingsPanel
     schedules: SchedulesPanel
     questions: QuestionsPanel
+    conditions: ConditionsPanel
 
 
 class Workbench:
@@ -105,6 +107,9 @@ class Workbench:
         panes.findings.sought.connect(self.show_finding)
         panes.schedules.sought.connect(lambda key: self.reveal([key]))
         panes.questions.sought.connect(self._seek)
+        panes.conditions.sought.connect(lambda key: self.going(key)())
+        panes.conditions.situation.told.connect(self._show_situation)
+        window.dock("conditions").visibilityChanged.connect(panes.conditions.situation.watch)
         panes.schedules.told.connect(window.notes.say)
         panes.particulars.told.connect(window.notes.say)
         window.foot.findings_wanted.connect(lambda: window.dock("findings").bring())
@@ -176,7 +181,13 @@ class Workbench:
             self.reveal(found.keys)
 
     def _mark(self, picked: ShownFinding | None) -> None:
-        self.view.annotate(annotation(self.panes.findings.model.rows, picked))
+        shown = self.panes.conditions.situation.annotation
+        self.view.annotate(annotation(self.panes.findings.model.rows, picked) if shown is None else shown)
+
+    def _show_situation(self) -> None:
+        """What the sheet shows of the condition, or the findings again."""
+        self._mark(self.panes.findings.current())
+        self.window.menus.refresh()
 
     def say(self, text: str) -> None:
         """A refusal or a notice above the sheet."""
@@ -224,6 +235,7 @@ class Workbench:
     def _analysed(self, analysis: Analysis) -> None:
         self.panes.findings.show_analysis(analysis)
         self.panes.questions.show_analysis(analysis)
+        self.panes.conditions.situation.show_boat(analysis.boat)
         self._mark(self.panes.findings.current())
         self._counts()
         self.window.menus.refresh()

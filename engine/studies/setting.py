@@ -57,6 +57,28 @@ def _base(boat: Boat, setting: Setting) -> Case:
     return Case(tr("As drawn"), {}, {part.id: 1.0 for part in stoppable(boat)})
 
 
+def settled(boat: Boat, setting: Setting) -> Setting:
+    """The same with nothing set by hand that the base says already, and a base that the boat has."""
+    known = {*PLAIN, *(each.id for each in boat.network.conditions)}
+    base = setting.base if setting.base in known else "drawn"
+    case = _base(boat, Setting(base))
+    return Setting(
+        base,
+        {key: state for key, state in setting.switches.items() if _is_new(boat, case, key, state)},
+        {part: on for part, on in setting.sources.items() if part in boat.parts and on != works(boat, case, boat.parts[part])},
+        setting.starting if setting.starting in boat.parts else "",
+    )  # fmt: skip
+
+
+def _is_new(boat: Boat, case: Case, key: str, state: str) -> bool:
+    """Whether a switch of the boat, or a way of a panel, stands otherwise in the case."""
+    part_id, _, way = key.partition("/")
+    part = boat.parts.get(part_id)
+    if part is None:
+        return False
+    return state != ((case.switches or {}).get(key, "on") if way else state_of(boat, case, part))
+
+
 def stoppable(boat: Boat) -> tuple[Part, ...]:
     """The sources that a person can stop or unplug: shore, generating sets, alternators, chargers, sun and wind."""
     return tuple(part for part in boat.network.parts if boat.role(part) == "ac_source" or is_charging(boat, part))
