@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from app.panels.fields import VALUES, Field, part_fields, part_name, run_fields, value_of
+from app.panels.load_schedule import load_list_schedule
 from app.panels.tables import Column, Row, Schedule
 from app.reading import FieldRefusedError
 from app.store import Edit, edit_with
@@ -32,6 +33,7 @@ def schedules() -> tuple[Schedule, ...]:
         ),
         Schedule("runs", tr("Runs"), run_rows, run_columns, tr("No runs yet. Connect two ports.")),
         Schedule("loads", tr("Loads"), load_rows, load_columns, tr("No loads yet. Place one from Stores.")),
+        load_list_schedule(),
         Schedule("panels", tr("Panels"), panel_rows, panel_columns, tr("No panels yet. Place one from Stores.")),
     )
 

@@ -149,11 +149,11 @@ class RecordTable(QAbstractTableModel):
         if column.edit is None:
             return False
         try:
-            wanted = read(column.field, str(value), self.world)
+            edit = column.edit(row, read(column.field, str(value), self.world))
         except FieldRefusedError as error:
             self.refused.emit(str(error))
             return False
-        return self.store.apply(column.edit(row, wanted), column.field.title)
+        return self.store.apply(edit, column.field.title)
 
 
 def sort_value(value: Any) -> Any:
