@@ -63,6 +63,10 @@ def _opened(boat: Boat, case: Case, key: str) -> Opened | None:
 
 def annotation_of(standing: Standing, view: Shown, only: str = "") -> Annotation:
     """What the sheet shows of it; `only`: what is live from this source alone."""
+    return msgspec.structs.replace(_annotation(standing, view, only), condition=case_name(standing))
+
+
+def _annotation(standing: Standing, view: Shown, only: str) -> Annotation:
     boat = standing.boat
     if view == "volts":
         return volts_annotation(boat, standing.solution)

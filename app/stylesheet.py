@@ -106,6 +106,8 @@ QTreeView::item, QListView::item { padding: 2px 2px; border: 0; }
 QTreeView::item:selected, QListView::item:selected, QTableView::item:selected { background: @chosen; color: @ink; }
 QTreeView::item:hover, QListView::item:hover { background: @hover; }
 QTreeView::branch { background: transparent; }
+QTreeView::indicator { width: 12px; height: 12px; border: 1px solid @edge; border-radius: 2px; background: @field; }
+QTreeView::indicator:checked { background: @accent; border-color: @accent; }
 QHeaderView { background: @frame; border: 0; }
 QHeaderView::section { background: @frame; color: @soft; border: 0; border-right: 1px solid @rule;
   border-bottom: 1px solid @edge; padding: 4px 8px; font-weight: bold; }

@@ -39,6 +39,8 @@ class Annotation(msgspec.Struct, frozen=True):
     marks: tuple[Mark, ...] = ()
     paths: tuple[tuple[str, ...], ...] = ()
     """Sequences of keys ("run:w3", "part:p4")."""
+    condition: str = ""
+    """The condition that is shown, in words: it heads the legend."""
     feeds: tuple[str, ...] = ()
     """What the legend says of each feed; feed 0 is lettered A."""
     live: Mapping[str, int] = {}

@@ -251,7 +251,8 @@ def _with_air(text: Text) -> Box:
 
 def legend_rows(annotation: Annotation) -> list[Row]:
     """What the legend says of all this."""
-    rows = [_feed_row(number, text) for number, text in enumerate(annotation.feeds)]
+    rows = [Row((), annotation.condition)] if annotation.condition else []
+    rows += [_feed_row(number, text) for number, text in enumerate(annotation.feeds)]
     if annotation.live:
         if DEAD in annotation.live.values():
             rows.append(Row((_stroke(Pen("live.dead", 0.25)),), tr("dead with the switches so")))

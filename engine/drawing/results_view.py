@@ -19,6 +19,7 @@ from engine.studies.shown import amps, lost_in, millivolts, most_in, percent, vo
 STANDING = frozenset({"bus", "dc_panel", "ac_panel"})
 """Roles beside which the voltage that stands there is written."""
 
+LEAST_LOSS_V = 0.0005
 LEAST_DROP = 0.05
 """A smaller drop, per cent, is not written."""
 
@@ -41,14 +42,14 @@ def _run_forms(solution: Solution, run: Run) -> tuple[str, ...]:
     current = most_in(solution, run)
     if not current:
         return ()
-    lost = millivolts(lost_in(solution, run))
-    return f"{amps(current)}, −{lost}", amps(current)
+    lost = lost_in(solution, run)
+    return (f"{amps(current)}, −{millivolts(lost)}", amps(current)) if lost >= LEAST_LOSS_V else (amps(current),)
 
 
 def _part_text(boat: Boat, solution: Solution, part: Part) -> str:
     load = solution.loads.get(part.id)
     if load is not None:
-        return _load_text(load, part.id in solution.case.starting)
+        return _load_text(load)
     given = next(
         (each for each in solution.supplies.get(part.id, ()) if not each.mode or each.limit_a is not None), None
     )
@@ -57,12 +58,11 @@ def _part_text(boat: Boat, solution: Solution, part: Part) -> str:
     return _standing_text(boat, solution, part) if boat.role(part) in STANDING else ""
 
 
-def _load_text(load: LoadAnswer, starting: bool) -> str:
+def _load_text(load: LoadAnswer) -> str:
     if load.state != "fed":
         return tr(WHY_NOT[load.state]) if load.state in WHY_NOT else ""
     lost = f", −{percent(load.drop_percent)}" if load.drop_percent >= LEAST_DROP else ""
-    text = f"{volts(load.volts_v)}{lost}"
-    return tr("{volts}, starting").format(volts=text) if starting else text
+    return f"{volts(load.volts_v)}{lost}"
 
 
 def _supply_text(given: SupplyAnswer) -> str:

@@ -93,6 +93,7 @@ def test_the_legend_explains_what_is_shown_and_nothing_else() -> None:
     hot = [row.text for row in legend_rows(Annotation(heat={"w1": 1, "w2": 5, "w3": 0}))]
     assert hot == ["up to 25 %", "above 100 % of what it may carry"]
     assert legend_rows(Annotation()) == []
+    assert [row.text for row in legend_rows(Annotation(condition="At anchor"))] == ["At anchor"]
 
 
 def test_frames_are_drawn_round_parts_with_their_word() -> None:

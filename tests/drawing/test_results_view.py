@@ -97,8 +97,11 @@ def test_on_the_sample_every_value_is_written_and_covers_nothing(sheet: str, bas
     assert not [text for key, text in shown.beside.items() if key in drawing.boxes and text not in written]
 
 
-def test_a_motor_that_starts_is_said_to() -> None:
+def test_a_motor_that_starts_has_less_than_while_it_runs() -> None:
     boat = Boat(document("quill_34").network, library())
     windlass = next(part for part in boat.network.parts if part.kind == "windlass")
-    shown = volts_annotation(boat, solve(boat, starting=[windlass.id]))
-    assert shown.beside[f"part:{windlass.id}"].endswith("starting")
+    runs, starts = solve(boat), solve(boat, starting=[windlass.id])
+    told = [volts_annotation(boat, each).beside[f"part:{windlass.id}"] for each in (runs, starts)]
+    assert told == [f"{volts(each.loads[windlass.id].volts_v)}, −{percent(each.loads[windlass.id].drop_percent)}"
+                    for each in (runs, starts)]  # fmt: skip
+    assert starts.loads[windlass.id].volts_v < runs.loads[windlass.id].volts_v
