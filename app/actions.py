@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from app import deeds
-from app.deeds import boat, conditions, draw, help, look, sheets
+from app.deeds import boat, conditions, draw, faults, help, look, sheets
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def menu_titles() -> dict[str, str]:
 
 def actions() -> tuple[Action, ...]:
     """Every action, in the order of the menus."""
-    return (*_boat(), *_edit(), *_draw(), *_sheet(), *_check(), *_conditions(), *_view(), *_help())
+    return (*_boat(), *_edit(), *_draw(), *_sheet(), *_check(), *_conditions(), *_faults(), *_view(), *_help())
 
 
 def _boat() -> tuple[Action, ...]:
@@ -161,6 +161,12 @@ def _conditions() -> tuple[Action, ...]:
         Action("all-off", tr("Everything off: what is still live"), "Ctrl+Shift+6", "check", conditions.all_off, group=3),
         Action("take-device-out", tr("The selected device out: what goes dead"), "Ctrl+Shift+7", "check",
                conditions.take_out, conditions.can_take_out, checked=conditions.is_out, group=3),
+    )  # fmt: skip
+
+
+def _faults() -> tuple[Action, ...]:
+    return (
+        Action("shorted", tr("What opens first if this is shorted"), "Ctrl+K", "check", faults.ask, faults.can_ask, group=4),
     )  # fmt: skip
 
 

@@ -74,7 +74,8 @@ def _verdict(boat: Boat, verdict: Verdict) -> list[str]:
 
 
 def _device(boat: Boat, each: Candidate) -> str:
-    from engine.studies.selectivity import guard_name, opens
+    from engine.studies.selectivity import guard_name
+    from engine.studies.withstand import opens
 
     series = " / ".join(dict.fromkeys(band.title for band in each.guard.bands)) or tr("no time limits known")
     times = tr("at the smallest {least}, at the largest {most}").format(

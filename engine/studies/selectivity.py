@@ -20,7 +20,7 @@ from engine.messages import tr
 from engine.model.network import Part, Run
 from engine.model.quantity import high, low
 from engine.studies.protection import Fault, Guard, faults
-from engine.studies.withstand import amps
+from engine.studies.withstand import amps, opens
 
 Grade = Literal["sure", "expected", "open", "never", "unprotected", "dead"]
 """never: the nearest device carries the smallest fault for good. dead: no source reaches it."""
@@ -29,8 +29,6 @@ EXPECTED_RATIO = 2.0
 """A device behind with at least so many times the rating is expected to wait (common practice, no source)."""
 AT_ONCE = 10.0
 """From so many times its rating a device may open as fast as a breaker before it (common practice, no source)."""
-LONG_S = 60.0
-"""An upper limit beyond the table that says little: it is only mentioned."""
 
 
 class Candidate(msgspec.Struct, frozen=True):
@@ -175,19 +173,6 @@ def _times(near: Candidate, fault: Fault) -> str:
     if not math.isfinite(fault.most_a):
         ends.append(tr("the largest is not known"))
     return ", ".join(ends)
-
-
-def opens(at: Opening) -> str:
-    """When, in words that follow a device; what a table does not promise is said so."""
-    if at.never:
-        return tr("not at all")
-    if at.most_s == math.inf:
-        return tr("no table says how soon") if at.least_s <= 0 else tr("not before {s}").format(s=time_text(at.least_s))
-    if not at.within and at.most_s > LONG_S:
-        return tr("no table says how soon (within {s} in any case)").format(s=time_text(at.most_s))
-    if at.least_s <= 0:
-        return tr("within {s}").format(s=time_text(at.most_s))
-    return tr("after {least} to {most}").format(least=time_text(at.least_s), most=time_text(at.most_s))
 
 
 def _reservations(boat: Boat, verdict: Verdict) -> list[str]:

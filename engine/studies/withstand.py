@@ -40,6 +40,9 @@ COOLEST_C, HOTTEST_C = 60.0, 105.0
 BOUNDLESS_A = 1e6
 """Taken for a largest current without an upper bound: more than any boat's batteries give."""
 
+LONG_S = 60.0
+"""An upper limit beyond the table that says little: it is only mentioned."""
+
 
 class Hold(msgspec.Struct, frozen=True):
     """The answer for one fault. `stands` has the lowest k that the insulation may have, `at_best` the highest."""
@@ -100,6 +103,19 @@ def _asked(bands: Sequence[Band], both: Sequence[Withstand], from_a: float, to_a
     return tuple(sorted(dict.fromkeys(turns)))
 
 
+def opens(at: Opening) -> str:
+    """When, in words that follow a device; what a table does not promise is said so."""
+    if at.never:
+        return tr("not at all")
+    if at.most_s == math.inf:
+        return tr("no table says how soon") if at.least_s <= 0 else tr("not before {s}").format(s=time_text(at.least_s))
+    if not at.within and at.most_s > LONG_S:
+        return tr("no table says how soon (within {s} in any case)").format(s=time_text(at.most_s))
+    if at.least_s <= 0:
+        return tr("within {s}").format(s=time_text(at.most_s))
+    return tr("after {least} to {most}").format(least=time_text(at.least_s), most=time_text(at.most_s))
+
+
 def amps(current_a: float) -> str:
     """A fault current to three figures."""
     return f"{float(f'{current_a:.3g}'):.0f}" if current_a >= 100 else f"{current_a:.3g}"
@@ -111,15 +127,21 @@ def hold_text(held: Hold | None) -> str:
         return tr("The conductor: its size or its insulation is not known, so what it stands is not either.")
     values = {
         "formula": held.stands.formula, "let": energy_text(held.let_through_a2s), "at": amps(held.at_a),
-        "opens": held.opens.text, "stands": time_text(held.stands.seconds(held.at_a)),
+        "opens": opens(held.opens), "stands": time_text(held.stands.seconds(held.at_a)),
         "best": time_text(held.at_best.seconds(held.at_a)),
     }  # fmt: skip
     if held.verdict == "burns":
-        told = tr("The conductor stands k²S² = {formula}: at {at} A at most {best}, but the device opens {opens}.")
+        told = tr(
+            "The conductor does not stand it: {best} at {at} A at the most; its device: {opens}; k²S² = {formula}."
+        )
     elif held.verdict == "open":
-        told = tr("The conductor stands k²S² = {formula}: {stands} at {at} A; when the device opens there: {opens}.")
+        told = tr(
+            "No table tells whether the conductor stands it: {stands} at {at} A; its device: {opens}; k²S² = {formula}."
+        )
     elif held.let_through_a2s == math.inf:
-        told = tr("The conductor stands k²S² = {formula}; no current of the range heats it to its limit within 5 s.")
+        told = tr(
+            "The conductor stands it: no current of the range heats it to its limit within 5 s; k²S² = {formula}."
+        )
     else:
-        told = tr("The conductor stands k²S² = {formula}; let through is at most {let}.")
+        told = tr("The conductor stands it: let through is at most {let}; k²S² = {formula}.")
     return told.format(**values)
