@@ -86,6 +86,7 @@ def _panes(window: Window, store: Store, selection: Selection, library: Library,
     from app.panels.findings import FindingsPanel
     from app.panels.particulars import ParticularsPanel
     from app.panels.questions import QuestionsPanel
+    from app.panels.result_schedule import result_schedule
     from app.panels.schedules import SchedulesPanel
     from app.panels.stores import StoresPanel
     from app.workbench import Panes
@@ -94,7 +95,7 @@ def _panes(window: Window, store: Store, selection: Selection, library: Library,
         StoresPanel(window),
         ParticularsPanel(store, selection, library, window),
         FindingsPanel(window),
-        SchedulesPanel(store, selection, library, window),
+        SchedulesPanel(store, selection, library, window, (result_schedule(situation),)),
         QuestionsPanel(store, window),
         ConditionsPanel(store, selection, situation, window),
     )

@@ -109,6 +109,7 @@ class Workbench:
         panes.questions.sought.connect(self._seek)
         panes.conditions.sought.connect(lambda key: self.going(key)())
         panes.conditions.situation.told.connect(self._show_situation)
+        panes.conditions.situation.told.connect(panes.schedules.follow_results)
         window.dock("conditions").visibilityChanged.connect(panes.conditions.situation.watch)
         panes.schedules.told.connect(window.notes.say)
         panes.particulars.told.connect(window.notes.say)

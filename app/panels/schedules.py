@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QTabBar, QToolButt
 
 from app.panels.grid import TableView
 from app.panels.listings import schedules
-from app.panels.tables import RecordTable
+from app.panels.tables import RecordTable, Schedule
 from app.selection import Selection
 from app.store import Store
 from engine.library.device import Library
@@ -24,10 +24,15 @@ class SchedulesPanel(QWidget):
     sought = Signal(str)
     """A key to show on the sheet."""
 
-    def __init__(self, store: Store, selection: Selection, library: Library, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, store: Store, selection: Selection, library: Library, parent: QWidget | None = None,
+        more: tuple[Schedule, ...] = (),
+    ) -> None:  # fmt: skip
         super().__init__(parent)
         self.store, self.selection = store, selection
-        self.views = [TableView(RecordTable(schedule, store, library, self), self) for schedule in schedules()]
+        self.views = [
+            TableView(RecordTable(schedule, store, library, self), self) for schedule in (*schedules(), *more)
+        ]
         self.tabs, self.filter = QTabBar(self), QLineEdit(self)
         self.count = QLabel(self)
         self._lay_out()
@@ -99,6 +104,11 @@ class SchedulesPanel(QWidget):
         if old.network is not new.network:
             self._stale = set(range(len(self.views)))
             self._refresh()
+
+    def follow_results(self) -> None:
+        """What does not follow from the document alone is another."""
+        self._stale.update(range(len(schedules()), len(self.views)))
+        self._refresh()
 
     def _refresh(self) -> None:
         """Only the table in sight is made anew; the others when they come to the front."""
