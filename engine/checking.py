@@ -18,6 +18,7 @@ import msgspec
 
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
+from engine.model.house import Deviation
 from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
 from engine.rules.api import Book, Finding, Outcome, Rule, Severity, Shown
@@ -40,6 +41,8 @@ class Seen(msgspec.Struct, frozen=True):
     book: Book
     severity: Severity
     outcome: Outcome
+    graded: str
+    deviation: Deviation | None
 
 
 class Told(msgspec.Struct, frozen=True):
@@ -49,6 +52,7 @@ class Told(msgspec.Struct, frozen=True):
     findings: tuple[Seen, ...]
     tallies: tuple[Tally, ...]
     books: tuple[Book, ...]
+    idle: tuple[Deviation, ...]
 
 
 def message(record: Asked | Told) -> bytes:
@@ -68,8 +72,11 @@ def first_body(stream: bytes) -> bytes | None:
 
 def told(number: int, report: Report) -> Told:
     """A report as it goes through a pipe."""
-    seen = tuple(Seen(each.rule.id, each.book, each.severity, _spelt_out(each.outcome)) for each in report.findings)
-    return Told(number, seen, report.tallies, report.books)
+    return Told(number, tuple(map(_seen, report.findings)), report.tallies, report.books, report.idle)
+
+
+def _seen(each: Finding) -> Seen:
+    return Seen(each.rule.id, each.book, each.severity, _spelt_out(each.outcome), each.graded, each.deviation)
 
 
 def _spelt_out(outcome: Outcome) -> Outcome:
@@ -81,10 +88,13 @@ def analysis_of(answer: Told, network: Network, library: Library) -> Analysis:
     """The answer as the Analysis it came from, but that `report.met` is empty."""
     rules: Mapping[str, Rule] = {each.id: each for each in load_rules()}
     findings = tuple(
-        Finding(rule=rules[seen.rule], book=seen.book, severity=seen.severity, outcome=seen.outcome)
+        Finding(
+            rule=rules[seen.rule], book=seen.book, severity=seen.severity, outcome=seen.outcome, graded=seen.graded,
+            deviation=seen.deviation,
+        )
         for seen in answer.findings
-    )
-    report = Report(findings=findings, tallies=answer.tallies, books=answer.books, met=())
+    )  # fmt: skip
+    report = Report(findings=findings, tallies=answer.tallies, books=answer.books, met=(), idle=answer.idle)
     return Analysis(Boat(network, library), report)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -23,16 +24,19 @@ MARKS = {"danger": "DANGER", "requirement": "REQUIRED", "advice": "ADVICE"}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """check FILE… [--rules us|iso|both] [--json] [--ask]"""
+    """check FILE… [--rules us|iso|both] [--house FILE] [--json] [--ask]"""
     parser.add_argument("file", nargs="+", type=Path, help="boat files, or sketches (.txt)")
     parser.add_argument("--rules", choices=list(BOOKS), help="rulebooks to ask; without it those the boat declares")
+    parser.add_argument(
+        "--house", type=Path, help="house rules to ask besides: a file of them, or a boat that has some"
+    )
     parser.add_argument("--json", action="store_true", help="one JSON object on standard output")
     parser.add_argument("--ask", action="store_true", help="what to measure or look up next, and what needs inspection")
 
 
 def run(asked: argparse.Namespace) -> int:
     """0 nothing breaks, 1 something breaks, 2 a file cannot be read."""
-    answers = [_check(path, asked.rules) for path in asked.file]
+    answers = [_check(path, asked.rules, asked.house) for path in asked.file]
     if asked.json:
         print(
             json.dumps(
@@ -45,14 +49,17 @@ def run(asked: argparse.Namespace) -> int:
     return max(_status(got) for got in answers)
 
 
-def _check(path: Path, rules: str | None) -> Analysis | str:
+def _check(path: Path, rules: str | None, house: Path | None) -> Analysis | str:
     from engine.files.opening import OpenError, open_boat
     from engine.library.device import load_library
+    from engine.model.edits.house import set_house
     from engine.pipeline import analyse
 
     library = load_library()
     try:
         document = open_boat(path, library)
+        if house is not None:
+            document = set_house(document, open_boat(house, library).network.house)
     except OpenError as error:
         return str(error)
     return analyse(document.network, library, BOOKS[rules] if rules else None)
@@ -81,7 +88,21 @@ def _print(path: Path, got: Analysis | str) -> None:
     print(tr("Asked: {books}").format(books=", ".join(BOOK_TITLES[book] for book in got.report.books)))
     for finding in got.findings:
         print(_text(finding, got))
+    print("\n".join(_decided(got)))
     print(summary(got))
+
+
+def _decided(got: Analysis) -> Iterator[str]:
+    """The house rules that were asked, and deviations that settle nothing."""
+    from engine.rules.wording import key_text
+
+    house = got.boat.network.house
+    yield ""
+    if house != type(house)():
+        yield tr("House rules of {yard}: asked besides the rulebooks.").format(yard=house.name or tr("the yard"))
+    for idle in got.report.idle:
+        told = tr("The deviation from {rule} for {subject} settles nothing any more; withdraw it.")
+        yield told.format(rule=idle.rule, subject=key_text(idle.subject, got.boat))
 
 
 def _print_asks(path: Path, got: Analysis | str) -> None:
@@ -114,8 +135,10 @@ def summary(got: Analysis) -> str:
     unseen = len(needs_inspection(got.boat, report.books))
     lines = [
         tr(
-            "{checks} checks by {rules} rules: {breaks} broken, {unknown} cannot be told, {met} met; {silent} rules not applicable."
+            "{checks} checks by {rules} rules: {breaks} broken, {unknown} cannot be told, {met} met, {settled} left by deviation; "
+            "{silent} rules not applicable."
         ).format(
+            settled=len(report.settled),
             checks=report.checks,
             rules=len(report.tallies),
             breaks=report.count("breaks"),
@@ -131,15 +154,16 @@ def summary(got: Analysis) -> str:
 
 def _text(finding: Finding, got: Analysis) -> str:
     from engine.rules.standing import standing
-    from engine.rules.wording import basis_text, formula, remedy, sentence
+    from engine.rules.wording import basis_text, decided_text, formula, remedy, sentence
 
     mark = tr("CANNOT TELL") if finding.outcome.verdict == "cannot-tell" else MARKS[finding.severity]
+    mark = tr("DEVIATION") if finding.settled else mark
     lines = [f"\n{mark}  {sentence(finding, got.boat)}  ({finding.rule.id})"]
     lines += [f"    {formula(finding)}"] if formula(finding) else []
     lines += [f"    {standing(finding.book, got.boat.network.particulars)}"]
     lines += [f"    {basis_text(basis)}" for basis in finding.basis]
     lines += [f"    {source}" for source in finding.outcome.sources]
-    return "\n".join([*lines, f"    → {remedy(finding, got.boat)}"])
+    return "\n".join([*lines, *(f"    {line}" for line in decided_text(finding)), f"    → {remedy(finding, got.boat)}"])
 
 
 def _as_json(path: Path, got: Analysis | str) -> dict[str, Any]:
@@ -172,6 +196,8 @@ def _as_json(path: Path, got: Analysis | str) -> dict[str, Any]:
 
 def finding_json(finding: Finding, got: Analysis) -> dict[str, Any]:
     """One finding as plain data: rule, outcome, severity, subjects by designation, values, basis, sentence."""
+    import msgspec
+
     from engine.rules.standing import standing
     from engine.rules.wording import basis_text, formula, key_text, remedy, sentence
 
@@ -191,4 +217,6 @@ def finding_json(finding: Finding, got: Analysis) -> dict[str, Any]:
         "sentence": sentence(finding, got.boat),
         "formula": formula(finding),
         "remedy": remedy(finding, got.boat),
+        "graded": finding.graded,
+        "deviation": msgspec.to_builtins(finding.deviation),
     }

@@ -78,7 +78,7 @@ def _tell(analysis: Analysis, asked: argparse.Namespace) -> int:
     from engine.remedies.growth import all_rooms
     from engine.remedies.growth_words import assumption_lines, bank_line, limit_lines, room_lines
 
-    boat, books, ask, stock = analysis.boat, analysis.report.books, _ask(asked), _stock(asked)
+    boat, books, ask, stock = analysis.boat, analysis.report.books, _ask(asked), _stock(asked, analysis)
     found = list(all_rooms(boat, books))
     if asked.position:
         key = _position(analysis, asked.position)
@@ -115,10 +115,11 @@ def _ask(asked: argparse.Namespace) -> Ask:
     return Ask(0.0, asked.distance, asked.critical, asked.engine_space)
 
 
-def _stock(asked: argparse.Namespace) -> Stock:
-    from engine.remedies.stock import Stock
+def _stock(asked: argparse.Namespace, analysis: Analysis) -> Stock:
+    from engine.remedies.stock import Stock, stock_of
 
-    return Stock(tuple(size.strip() for size in asked.stock.split(",") if size.strip()))
+    sizes = tuple(size.strip() for size in asked.stock.split(",") if size.strip())
+    return Stock(sizes) if sizes else stock_of(analysis.boat.network.house)
 
 
 def _add(document: Document, analysis: Analysis, library: Library, asked: argparse.Namespace) -> int:
@@ -129,7 +130,7 @@ def _add(document: Document, analysis: Analysis, library: Library, asked: argpar
     from engine.remedies.plan_words import plan_lines
 
     wanted = _wanted(analysis, asked)
-    plan = planned(document, wanted, library, load_symbols(), _stock(asked), analysis)
+    plan = planned(document, wanted, library, load_symbols(), _stock(asked, analysis), analysis)
     print("\n".join(plan_lines(plan, analysis.boat)))
     if asked.out:
         save_boat(plan.document, asked.out)

@@ -13,7 +13,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """size FILE [--out FILE] [--stock SIZE,…]"""
     parser.add_argument("file", type=Path, help="boat file, or sketch (.txt)")
     parser.add_argument("--out", type=Path, help="where the sized boat goes; without it the changes are only shown")
-    parser.add_argument("--stock", default="", help='sizes the yard stocks, with commas: "14 AWG,12 AWG,10 AWG"')
+    parser.add_argument("--stock", default="", help='sizes in stock: "14 AWG,12 AWG"; else those of the house rules')
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -28,8 +28,8 @@ def run(asked: argparse.Namespace) -> int:
     library = load_library()
     try:
         document = open_boat(asked.file, library)
-        stock = Stock(tuple(size.strip() for size in asked.stock.split(",") if size.strip()))
-        sizing = size_boat(document, library, stock)
+        sizes = tuple(size.strip() for size in asked.stock.split(",") if size.strip())
+        sizing = size_boat(document, library, Stock(sizes) if sizes else None)
         print(explanation(sizing, document.network.particulars.name))
         if asked.out:
             save_boat(sizing.document, asked.out)

@@ -25,7 +25,7 @@ import msgspec
 
 from engine.files.errors import OpenError
 from engine.files.migrations import migrate
-from engine.files.record import ARRAYS, BoatFile, bare, from_document, to_document
+from engine.files.record import ARRAYS, LATE_ARRAYS, BoatFile, bare, from_document, to_document
 from engine.files.soundness import tell
 from engine.files.where import Place, place_of_byte, place_of_record, place_of_trouble
 from engine.messages import tr
@@ -46,7 +46,9 @@ def encode_boat(document: Document) -> bytes:
     file = from_document(document)
     lines = [f'{{"loomwright": {file.loomwright}', f' "next_id": {file.next_id}']
     lines.append(f' "particulars": {_json(bare(file.particulars))}')
-    lines += [f' "{name}": {_array(getattr(file, name))}' for name in ARRAYS if name != "answers" or file.answers]
+    lines += [f' "house": {_json(bare(file.house))}'] if bare(file.house) else []
+    written = [name for name in ARRAYS if name not in LATE_ARRAYS or getattr(file, name)]
+    lines += [f' "{name}": {_array(getattr(file, name))}' for name in written]
     return (",\n".join(lines) + "}\n").encode("utf-8")
 
 

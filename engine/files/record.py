@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from engine.model.document import FORMAT_VERSION, Document
+from engine.model.house import Deviation, House
 from engine.model.network import (
     Answer,
     Compartment,
@@ -32,6 +33,7 @@ class BoatFile(Record, frozen=True, kw_only=True):
     next_id: int
     """The counter that the next id is taken from."""
     particulars: Particulars = Particulars()
+    house: House = House()
     parts: tuple[Part, ...] = ()
     runs: tuple[Run, ...] = ()
     compartments: tuple[Compartment, ...] = ()
@@ -39,6 +41,7 @@ class BoatFile(Record, frozen=True, kw_only=True):
     options: tuple[Option, ...] = ()
     conditions: tuple[Condition, ...] = ()
     answers: tuple[Answer, ...] = ()
+    deviations: tuple[Deviation, ...] = ()
     sheets: tuple[Sheet, ...]
 
 
@@ -50,8 +53,12 @@ NETWORK_ARRAYS: dict[str, type[Record]] = {
     "options": Option,
     "conditions": Condition,
     "answers": Answer,
+    "deviations": Deviation,
 }
 """The arrays of the network in the order of the file, and what each holds."""
+
+LATE_ARRAYS = frozenset({"answers", "deviations"})
+"""Written only where they hold something."""
 
 ARRAYS: dict[str, type[Record]] = {**NETWORK_ARRAYS, "sheets": Sheet}
 
@@ -65,7 +72,7 @@ def from_document(document: Document) -> BoatFile:
 def to_document(file: BoatFile) -> Document:
     """The document a file's record holds."""
     arrays = {name: getattr(file, name) for name in NETWORK_ARRAYS}
-    network = Network(particulars=file.particulars, **arrays)
+    network = Network(particulars=file.particulars, house=file.house, **arrays)
     return Document(network=network, sheets=file.sheets, next_id=file.next_id)
 
 

@@ -27,6 +27,8 @@ SENTENCES: Mapping[str, str] = {
     "no-such-option": "the option {found} is not there",
     "answer-twice": "it is answered twice",
     "answer-of-nothing": "it is about {found}, which is not there",
+    "deviation-twice": "it stands twice",
+    "deviation-of-nothing": "it is about {found}, which is not there",
     "condition-of-no-part": "it speaks of the part {found}, which is not there",
 }
 

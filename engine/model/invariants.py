@@ -33,6 +33,7 @@ def problems(document: Document, ports: PortNames | None = None) -> tuple[Proble
         *(problem for sheet in document.sheets for problem in _sheet(document, sheet)),
         *_mentions(document),
         *_answers(document.network),
+        *_deviations(document.network),
     ]
     return tuple(found)
 
@@ -116,11 +117,23 @@ def _answers(network: Network) -> Iterator[Problem]:
             yield Problem("answer-of-nothing", f"{each.item} {each.subject}", each.subject)
 
 
+def _deviations(network: Network) -> Iterator[Problem]:
+    """One deviation for a finding, and only about what is on the boat."""
+    stated = Counter(f"{each.rule} {each.code} {each.subject}" for each in network.deviations)
+    yield from (Problem("deviation-twice", about) for about, count in stated.items() if count > 1)
+    for each in network.deviations:
+        if not is_aboard(network, each.subject):
+            yield Problem("deviation-of-nothing", f"{each.rule} {each.subject}", each.subject)
+
+
 def is_aboard(network: Network, subject: str) -> bool:
-    """Whether the part or run that the key names exists; other subjects (a class, the boat) always do."""
+    """Whether the part, way or run that the key names exists; other subjects (a class, the boat) always do."""
     sort, _, rest = subject.partition(":")
     if sort == "part":
         return any(part.id == rest for part in network.parts)
+    if sort == "position":
+        part_id, _, key = rest.partition("/")
+        return any(part.id == part_id and any(way.key == key for way in part.positions) for part in network.parts)
     return sort != "run" or any(run.id == rest for run in network.runs)
 
 

@@ -1,4 +1,6 @@
-"""What the boat is: parts, runs, compartments, enclosures, options, conditions, evidence, answers. Nothing of how it is drawn.
+"""What the boat is: parts, runs, compartments, enclosures, options, conditions, evidence, answers, house rules.
+
+Nothing of how it is drawn.
 
 Every record is frozen; an edit makes new ones (see edits). Mappings are never changed in place. Nothing derived is
 stored. Lengths are in metres, currents in amperes, temperatures in degrees Celsius; the unit is in the name.
@@ -9,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-import msgspec
-
+from engine.model.house import Deviation, House
 from engine.model.quantity import Quantity, Value
+from engine.model.record import Record as Record
 
 Rulebook = Literal["us", "iso"]
 Fuel = Literal["petrol", "diesel", "none"]
@@ -29,10 +31,6 @@ POLES = ("+", "-", "L", "L1", "L2", "N", "PE", "BOND")
 DC_POLES = frozenset({"+", "-"})
 AC_POLES = frozenset({"L", "L1", "L2", "N"})
 AC_LINES = frozenset({"L", "L1", "L2"})
-
-
-class Record(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
-    """Base of every record in the file: frozen, strict, written without its defaults."""
 
 
 class Revision(Record, frozen=True, kw_only=True):
@@ -225,3 +223,7 @@ class Network(Record, frozen=True, kw_only=True):
     conditions: tuple[Condition, ...] = ()
     answers: tuple[Answer, ...] = ()
     """What was found aboard; at most one answer to a question about a thing."""
+    deviations: tuple[Deviation, ...] = ()
+    """What is left as it is by decision; at most one for a finding."""
+    house: House = House()
+    """The house rules of the yard that the boat is checked by besides the rulebooks."""

@@ -16,6 +16,7 @@ from engine.drawing.outline import line
 from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.papers.page import head_of, set_pages, text_layout
+from engine.papers.report_decisions import decisions
 from engine.papers.report_open import inspection, missing, unseen_text
 from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
@@ -24,7 +25,7 @@ from engine.papers.text_flow import BODY_MM, Block, flow, gap, heading, paragrap
 from engine.rules.api import BOOK_TITLES, Finding
 from engine.rules.runner import Report, Tally, failed, load_rules
 from engine.rules.standing import EDITIONS, standing
-from engine.rules.wording import basis_text, formula, key_text, remedy, sentence, status_text
+from engine.rules.wording import basis_text, decided_text, formula, key_text, remedy, sentence, status_text
 
 SMALL_MM = 2.0
 INDENT_MM = 9.0
@@ -41,6 +42,7 @@ def report_paper(subject: Subject) -> tuple[Page, ...]:
     blocks = [
         *_summary(subject, width),
         *_findings(report, boat, width),
+        *decisions(report, boat, width),
         *missing(report, boat, width),
         *inspection(report, boat, width),
         *_checked(report, width),
@@ -59,7 +61,7 @@ def severity_of(finding: Finding) -> Severity:
 
 def _summary(subject: Subject, width: float) -> list[Block]:
     report = subject.analysis.report
-    counts = Counter(severity_of(finding) for finding in report.findings)
+    counts = Counter(severity_of(finding) for finding in report.findings if not finding.settled)
     rows = [
         Row(
             (
@@ -69,6 +71,7 @@ def _summary(subject: Subject, width: float) -> list[Block]:
         )
         for each in WORDS
     ]
+    rows += [Row((tr("Left by deviation"), str(len(report.settled))))] if report.settled else []
     columns = (Column(tr("Findings"), 50), Column(tr("Number"), 20, "end"))
     books = ", ".join(tr(BOOK_TITLES[book]) for book in report.books) or tr("none")
     return [
@@ -128,10 +131,13 @@ def _card(number: int, finding: Finding, boat: Boat, width: float) -> Block:
 
 
 def _card_lines(finding: Finding, boat: Boat, severity: Severity) -> Iterator[tuple[str, str]]:
-    yield f"{tr(WORDS[severity])} · {finding.rule.id} · {tr(BOOK_TITLES[finding.book])}", severity
+    word = tr("Left by deviation") if finding.settled else tr(WORDS[severity])
+    yield f"{word} · {finding.rule.id} · {tr(BOOK_TITLES[finding.book])}", severity
     yield standing(finding.book, boat.network.particulars), "ink"
     if formula(finding):
         yield formula(finding), "ink"
+    for line_ in decided_text(finding):
+        yield line_, "ink"
     for basis in finding.basis:
         yield basis_text(basis), "faint"
     for source in finding.outcome.sources:

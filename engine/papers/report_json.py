@@ -46,6 +46,9 @@ def report_data(subject: Subject) -> dict[str, Any]:
             {"rule": rule_id, "book": book, "subjects": [key_text(key, boat) for key in outcome.subjects]}
             for rule_id, book, outcome in report.met
         ],
+        "left_by_deviation": len(report.settled),
+        "idle_deviations": [msgspec.to_builtins(each) for each in report.idle],
+        "house": msgspec.to_builtins(boat.network.house),
         "ask_next": [msgspec.to_builtins(ask) for ask in what_next(report)],
         "needs_inspection": [_question(each, boat) for each in needs_inspection(boat, report.books)],
         "inspected": [
@@ -104,6 +107,8 @@ def _finding(number: int, finding: Finding, boat: Boat) -> dict[str, Any]:
         "sentence": sentence(finding, boat),
         "formula": formula(finding),
         "remedy": remedy(finding, boat),
+        "graded": finding.graded,
+        "deviation": msgspec.to_builtins(finding.deviation),
     }
 
 

@@ -28,7 +28,7 @@ from engine.pipeline import Analysis, analyse
 from engine.remedies.choosing import INSULATION_C, Ask, Fit, NoFit, fit, sizes_in_stock
 from engine.remedies.growth import Room, rooms, stays_live
 from engine.remedies.limit_words import binds_text, lacking
-from engine.remedies.stock import Stock
+from engine.remedies.stock import Stock, stock_of
 from engine.rules.api import Finding
 from engine.rules.bounds import rulebook
 from engine.rules.runner import books_of
@@ -91,7 +91,7 @@ def planned(
     `analysis`: what the check says of this document, where it is at hand.
     """
     before = analysis if analysis and analysis.boat.network is document.network else analyse(document.network, library)
-    return _Planner(document, before, library, symbols, stock or Stock()).plan(wanted)
+    return _Planner(document, before, library, symbols, stock or stock_of(document.network.house)).plan(wanted)
 
 
 class _Planner:

@@ -15,7 +15,7 @@ from engine.library.device import Library
 from engine.model.document import Document
 from engine.pipeline import Analysis, analyse
 from engine.remedies.remedy import CURABLE, Remedy, tried
-from engine.remedies.stock import Stock
+from engine.remedies.stock import Stock, stock_of
 from engine.rules.api import Book, Finding
 from engine.rules.wording import sentence
 
@@ -47,7 +47,7 @@ def size_boat(
 ) -> Sizing:
     """Size every conductor and device for the boat's rulebooks, or for those given."""
     changes: list[Change] = []
-    shelf = stock or Stock()
+    shelf = stock or stock_of(document.network.house)
     for _ in range(ROUNDS):
         analysis = analyse(document.network, library, books)
         step = _first_cure(analysis, document, library, shelf)

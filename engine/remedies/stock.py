@@ -9,12 +9,18 @@ import msgspec
 from engine.electrics.protection import standard_ratings
 from engine.electrics.sizes import ConductorSize, parse_size, standard_sizes
 from engine.electrics.sources import ElectricsError
+from engine.model.house import House
 
 
 class Stock(msgspec.Struct, frozen=True):
     """Conductor sizes by name; empty: every standard size of the system that the boat's own wires are in."""
 
     sizes: tuple[str, ...] = ()
+
+
+def stock_of(house: House) -> Stock:
+    """The sizes that the house rules say are in stock; any where they say nothing."""
+    return Stock(house.sizes)
 
 
 def sizes_from(size: str, stock: Stock) -> Iterator[str]:

@@ -13,9 +13,10 @@ from typing import Literal
 import msgspec
 
 from engine.graph.boat import Boat
+from engine.model.house import Deviation
+from engine.model.house import Severity as Severity
 
 Verdict = Literal["meets", "breaks", "cannot-tell"]
-Severity = Literal["danger", "requirement", "advice"]
 Book = Literal["33cfr183", "e11", "iso13297", "any"]
 """Which rulebook is asked: the US law, the US voluntary standard, the international one; "any": the same under all."""
 Status = Literal["published", "secondary", "memory", "computed", "practice"]
@@ -130,6 +131,15 @@ class Finding(msgspec.Struct, frozen=True, kw_only=True):
     book: Book
     severity: Severity
     outcome: Outcome
+    graded: str = ""
+    """Why the yard's house rules take it as graver or milder than the rule itself does; "" where they do not."""
+    deviation: Deviation | None = None
+    """Who left it as it is, and why."""
+
+    @property
+    def settled(self) -> bool:
+        """Whether somebody has answered for leaving it so. A danger is never settled."""
+        return self.deviation is not None and self.severity != "danger"
 
     @property
     def basis(self) -> tuple[Basis, ...]:

@@ -31,6 +31,7 @@ FAMILIES = {
     "batteries": "Batteries",
     "exposed_ac": "Exposed AC",
     "grounding": "Grounding, bonding, lightning",
+    "house": "House rules",
     "inspection": "Inspection",
     "petrol": "Petrol",
     "overcurrent": "Overcurrent protection",

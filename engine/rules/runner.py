@@ -11,8 +11,10 @@ import msgspec
 
 import engine.rules
 from engine.graph.boat import Boat
+from engine.model.house import Deviation
 from engine.model.network import Particulars
 from engine.rules.api import Basis, Book, Finding, Outcome, Rule, Severity, Wording
+from engine.rules.decisions import Decisions
 
 SEVERITY_ORDER: tuple[Severity, ...] = ("danger", "requirement", "advice")
 
@@ -40,6 +42,8 @@ class Report(msgspec.Struct, frozen=True, kw_only=True):
     books: tuple[Book, ...]
     met: tuple[tuple[str, Book, Outcome], ...]
     """What meets its rule, for the conformity report: (rule id, book, outcome)."""
+    idle: tuple[Deviation, ...] = ()
+    """Deviations from a rule that was asked and finds nothing there: they can be withdrawn."""
 
     @property
     def checks(self) -> int:
@@ -57,8 +61,13 @@ class Report(msgspec.Struct, frozen=True, kw_only=True):
         return tuple(tally for tally in self.tallies if tally.checks == 0)
 
     def count(self, verdict: str) -> int:
-        """How many findings have the verdict."""
-        return sum(finding.outcome.verdict == verdict for finding in self.findings)
+        """How many findings have the verdict; those that a deviation settles are left out."""
+        return sum(finding.outcome.verdict == verdict and not finding.settled for finding in self.findings)
+
+    @property
+    def settled(self) -> tuple[Finding, ...]:
+        """What breaks a rule and is left as it is, by somebody's decision."""
+        return tuple(finding for finding in self.findings if finding.settled)
 
 
 class SupersededError(Exception):
@@ -96,19 +105,22 @@ def run_rules(
 ) -> Report:
     """Ask every rule under every rulebook that applies. `superseded` is asked between rules; true: SupersededError."""
     asked = books_of(boat.network.particulars) if books is None else books
+    listed = load_rules() if rules is None else tuple(rules)
+    decided = Decisions(boat.network)
     findings: list[Finding] = []
     tallies: list[Tally] = []
     met: list[tuple[str, Book, Outcome]] = []
-    for each in load_rules() if rules is None else rules:
+    for each in listed:
         if superseded():
             raise SupersededError
         for book in _books_for(each, asked):
             passed, told = _parted(_answers(each, boat, book))
-            findings += [_finding(each, book, outcome) for outcome in told]
+            findings += [decided.finding(each, book, outcome) for outcome in told]
             met += [(each.id, book, outcome) for outcome in passed]
             tallies.append(_tally(each, book, len(passed), told))
     findings.sort(key=_order)
-    return Report(findings=tuple(findings), tallies=tuple(tallies), books=asked, met=tuple(met))
+    idle = decided.idle(findings, {each.id for each in listed})
+    return Report(findings=tuple(findings), tallies=tuple(tallies), books=asked, met=tuple(met), idle=idle)
 
 
 def _books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
@@ -121,11 +133,6 @@ def _answers(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
     except Exception as error:  # a crash must be seen, and the other rules must still be asked
         text = f"{type(error).__name__}: {error}"
         return (Outcome(verdict="cannot-tell", code="tool-failed", subjects=(), values={"error": text}, lacks=(text,)),)
-
-
-def _finding(each: Rule, book: Book, outcome: Outcome) -> Finding:
-    wording = each.wordings.get(outcome.code)
-    return Finding(rule=each, book=book, severity=wording.severity if wording else "requirement", outcome=outcome)
 
 
 def _parted(outcomes: Iterable[Outcome]) -> tuple[list[Outcome], list[Outcome]]:
@@ -143,7 +150,7 @@ def _tally(each: Rule, book: Book, meets: int, told: list[Outcome]) -> Tally:
 
 
 def _order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
-    told = 1 if finding.outcome.verdict == "cannot-tell" else 0
+    told = 2 if finding.settled else 1 if finding.outcome.verdict == "cannot-tell" else 0
     return told, SEVERITY_ORDER.index(finding.severity), finding.rule.id, finding.outcome.subjects
 
 

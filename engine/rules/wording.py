@@ -40,6 +40,22 @@ def remedy(finding: Finding, boat: Boat) -> str:
     return _filled(finding.rule.wordings[finding.outcome.code].remedy, finding.outcome.values)
 
 
+def decided_text(finding: Finding) -> tuple[str, ...]:
+    """What people have decided about it: how grave the yard takes it, and who left it as it is."""
+    lines = []
+    if finding.graded:
+        lines.append(tr("The house rules take this as {severity}: {reason}.").format(
+            severity=finding.severity, reason=finding.graded.rstrip(".")
+        ))  # fmt: skip
+    deviation = finding.deviation
+    if deviation is not None:
+        told = tr("Left as it is: {reason} ({by}, {date}).")
+        lines.append(told.format(reason=deviation.reason.rstrip("."), by=deviation.by, date=deviation.date))
+        if not finding.settled:
+            lines.append(tr("It is a danger all the same: no deviation takes it off this list."))
+    return tuple(lines)
+
+
 def basis_text(basis: Basis) -> str:
     """A clause with how well it is known."""
     return f"{tr(BOOK_TITLES[basis.book])} · {basis.document}: {tr(basis.clause)} [{status_text(basis.status)}]"

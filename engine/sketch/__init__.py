@@ -44,6 +44,8 @@ number is `~:`, a second one with the number W1 is `W1~2:`.
 
     answer battery-hold-down G1 yes by="R. Thorne" date=2026-05-01
     answer sheath-exit W4: 500                        # a wire; @boat, and @class:dc for a class of runs
+    deviation untinned-conductor W4: code=bare reason="dry saloon" by="R. Thorne" date=2026-05-01   # A1.3: a way
+    house "Quillan Bay" sizes="14 AWG","12 AWG" sizes_reason="on the shelf"   # house-limit …, see engine/sketch/house.py
 """
 
 from engine.sketch.reader import read_sketch

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
+from engine.model.house import Deviation
 from engine.model.network import Answer, Condition, Evidence, EvidenceKind, Part, Position, Run
 from engine.model.quantity import Value
 from engine.sketch.fields import FieldReader, read_fields, text
@@ -114,10 +115,26 @@ def read_answer(tokens: tuple[Token, ...], scene: Scene) -> Answer | None:
     return Answer(item=tokens[1].text, subject=subject, answer=value, **fields) if subject else None
 
 
+def read_deviation(tokens: tuple[Token, ...], scene: Scene) -> Deviation | None:
+    """What is left as it is by decision: `deviation untinned-conductor W4: code=bare reason="…" by="…" date=2026-05-01`."""
+    words = {"code": text, "reason": text, "by": text, "date": text}
+    fields = read_fields(sort_words(tokens[3:], scene.faults), words, scene.faults)
+    if len(tokens) < 3 or len(fields) < len(words):
+        fault = "a deviation without rule, subject, code, reason, name or date"
+        scene.faults.add(tokens[0], fault, 'write: deviation rule-id W4: code=… reason="…" by="…" date=…')
+        return None
+    subject = _answered(tokens[2], scene)
+    return Deviation(rule=tokens[1].text, subject=subject, **fields) if subject else None
+
+
 def _answered(token: Token, scene: Scene) -> str:
-    """The key of what is answered: `@boat`, `@class:dc`, a wire `W4:` or a part `G1`."""
+    """The key of what is spoken of: `@boat`, `@class:dc`, a wire `W4:`, a part `G1`, or the way of a panel `A1.3`."""
     if token.mask.startswith("@"):
         return token.text[1:]
+    way = token.cut(".") if ":" not in token.mask else None
+    if way is not None:
+        panel = scene.find_part(way[0])
+        return f"position:{panel.id}/{way[1].text}" if panel else ""
     pair = token.cut(":", last=True)
     if pair is None:
         part = scene.find_part(token)

@@ -10,8 +10,9 @@ import msgspec
 from engine.library.device import Library
 from engine.model.document import Document
 from engine.model.network import Compartment, Enclosure, Network, Option, Particulars, Revision
-from engine.sketch.claims import read_answer, read_condition, read_evidence
+from engine.sketch.claims import read_answer, read_condition, read_deviation, read_evidence
 from engine.sketch.fields import BOAT, BOX, OPTION, REVISION, SPACE, read_fields
+from engine.sketch.house import read_house
 from engine.sketch.parts import read_part
 from engine.sketch.runs import read_run
 from engine.sketch.scene import Scene
@@ -93,6 +94,8 @@ def _network(outline: _Outline, scene: Scene) -> Network:
         options=tuple(_option(tokens, scene) for tokens in heads["option"] if len(tokens) > 1),
         conditions=tuple(read_condition(tokens, scene) for tokens in heads["condition"] if len(tokens) > 1),
         answers=tuple(found for tokens in heads["answer"] if (found := read_answer(tokens, scene))),
+        deviations=tuple(stated for tokens in heads["deviation"] if (stated := read_deviation(tokens, scene))),
+        house=read_house(heads, scene.faults),
     )
 
 

@@ -15,7 +15,10 @@ from engine.model.quantity import Quantity, Value
 from engine.sketch.tokens import Faults, Token, show
 
 UNKNOWN = "?"
-KEYWORDS = frozenset({"boat", "revision", "space", "box", "option", "condition", "evidence", "answer"})
+KEYWORDS = frozenset({
+    "boat", "revision", "space", "box", "option", "condition", "evidence", "answer", "deviation",
+    "house", "house-limit", "house-severity", "house-colour",
+})  # fmt: skip
 
 _NUMBER = r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?"
 _QUANTITY = rf"(?:\?|{_NUMBER}(?:\.\.{_NUMBER})?)"

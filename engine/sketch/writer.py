@@ -10,6 +10,7 @@ import msgspec
 from engine.library.device import DeviceKind, Library
 from engine.model.defaults import default_values
 from engine.model.document import Document
+from engine.model.house import Deviation
 from engine.model.network import (
     Answer,
     Compartment,
@@ -25,6 +26,7 @@ from engine.model.network import (
     Run,
 )
 from engine.model.quantity import Value
+from engine.sketch.house import write_house
 from engine.sketch.parts import MAY_STAY_ON
 from engine.sketch.runs import COLOURS, FLAGS
 from engine.sketch.words import quote, write_name, write_number, write_quantity, write_value, write_word
@@ -48,6 +50,8 @@ def write_sketch(document: Document, library: Library) -> str:
         [_condition(condition, part_names, network, library) for condition in network.conditions],
         list(_all_evidence(network, part_names, run_names)),
         [_answer(each, part_names, run_names) for each in network.answers],
+        [_deviation(each, part_names, run_names) for each in network.deviations],
+        list(write_house(network.house)),
     )
     return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
 
@@ -243,7 +247,20 @@ def _evidence(subject: str, evidence: Mapping[str, tuple[Evidence, ...]]) -> Ite
 
 
 def _answer(given: Answer, parts: Names, runs: Names) -> str:
-    sort, _, rest = given.subject.partition(":")
-    subject = {"part": parts.get(rest, ""), "run": f"{runs.get(rest, '')}:"}.get(sort, f"@{given.subject}")
     pairs = _pairs(given, _same("by", "date", "note"))
+    subject = _about(given.subject, parts, runs)
     return _line("answer", write_name(given.item), subject, write_value(given.answer), *pairs)
+
+
+def _deviation(stated: Deviation, parts: Names, runs: Names) -> str:
+    pairs = _pairs(stated, _same("code", "reason", "by", "date"))
+    return _line("deviation", write_name(stated.rule), _about(stated.subject, parts, runs), *pairs)
+
+
+def _about(key: str, parts: Names, runs: Names) -> str:
+    """What an answer or a deviation is about."""
+    sort, _, rest = key.partition(":")
+    if sort == "position":
+        part, _, way = rest.partition("/")
+        return f"{parts.get(part, part)}.{way}"
+    return {"part": parts.get(rest, ""), "run": f"{runs.get(rest, '')}:"}.get(sort, f"@{key}")

@@ -47,7 +47,7 @@ def test_a_circuit_is_added_and_the_file_written_meets_every_check(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     out = tmp_path / "grown.boat"
-    words = "--watts 60 --distance 6 --critical --kind radio --name Radio --place helm".split()
+    words = ["--watts", "60", "--distance", "6", "--critical", "--kind", "radio", "--name", "Radio", "--place", "helm"]
     assert main(["grow", LAUNCH, *words, "--out", str(out)]) == 0
     printed = capsys.readouterr().out
     assert "Radio, 5 A, on A1 Helm panel, position 10" in printed

@@ -59,3 +59,33 @@ def test_the_json_has_everything_and_no_infinity() -> None:
 
 def test_the_json_of_a_boat_with_unknowns_is_json() -> None:
     assert json.loads(report_json(sketched(SMALL)))["cannot_tell"] > 0
+
+
+DECIDED = """boat "Decided" rules=us fuel=diesel engine=inboard
+G1 battery nominal_v=12 cca_a=700
+E1 lamp "Lamp" running_a=1
+1: G1.pos - E1.supply + 14 AWG RD 2 m bare
+2: E1.neg - G1.neg - 14 AWG YE 2 m tinned
+deviation untinned-conductor 1: code=bare reason="a dry saloon" by="R. Thorne" date=2026-05-01
+deviation untinned-conductor 2: code=bare reason="was bare once" by="R. Thorne" date=2026-05-01
+deviation {danger} reason="nobody goes there" by="R. Thorne" date=2026-05-01
+house "Quillan Bay"
+house-limit battery-drop-percent 5 reason="from the battery"
+"""
+
+
+def test_deviations_and_house_rules_are_printed_with_their_reasons_and_hide_no_danger() -> None:
+    plain = sketched(DECIDED.replace("deviation {danger}", "#"))
+    grave = next(each for each in plain.analysis.findings if each.severity == "danger")
+    number = plain.boat.runs[grave.outcome.subjects[0].removeprefix("run:")].number
+    subject = sketched(DECIDED.format(danger=f"{grave.rule.id} {number}: code={grave.outcome.code}"))
+    words = words_on(report_paper(subject))
+    for told in ("a dry saloon", "R. Thorne, 2026-05-01", "leaves it as it is", "nothing found: withdraw it",
+                 "a danger: it stays open", "House rules of Quillan Bay", "from the battery", "Left by deviation",
+                 "no deviation takes it off this list"):  # fmt: skip
+        assert told in words, told
+    data = json.loads(report_json(subject))
+    assert data["left_by_deviation"] == 1
+    assert data["breaks"] == plain.analysis.report.count("breaks")
+    assert data["house"]["name"] == "Quillan Bay"
+    assert [each["reason"] for each in data["idle_deviations"]] == ["was bare once"]

@@ -8,10 +8,14 @@ from typing import Any, Protocol, TypeVar
 import msgspec
 
 from engine.model.document import Document
+from engine.model.house import Deviation
 from engine.model.network import Answer, Network, Part, Record, Run
 from engine.model.sheets import Sheet
 
 R = TypeVar("R", bound=Record)
+A = TypeVar("A", Answer, Deviation)
+KEYED = ("part:", "run:", "position:")
+"""How the keys of things begin that an edit can take off the boat."""
 
 
 class EditRefused(Exception):  # noqa: N818  (an edit refused is an answer, not a fault)
@@ -66,18 +70,19 @@ def without(records: tuple[I, ...], gone: Container[str]) -> tuple[I, ...]:
 
 
 def with_network(document: Document, **fields: Any) -> Document:
-    """The document with these fields of its network; the answers about a part or run that is gone go with it."""
+    """The document with these fields of its network; answers and deviations about what is gone go with it."""
     network = changed(document.network, **fields)
-    if network.answers and ("parts" in fields or "runs" in fields):
-        network = changed(network, answers=_about_what_is_there(network))
+    if (network.answers or network.deviations) and ("parts" in fields or "runs" in fields):
+        answers = _about_what_is_there(network, network.answers)
+        network = changed(network, answers=answers, deviations=_about_what_is_there(network, network.deviations))
     return changed(document, network=network)
 
 
-def _about_what_is_there(network: Network) -> tuple[Answer, ...]:
+def _about_what_is_there(network: Network, about: tuple[A, ...]) -> tuple[A, ...]:
     there = {f"part:{part.id}" for part in network.parts} | {f"run:{run.id}" for run in network.runs}
-    return tuple(
-        each for each in network.answers if each.subject in there or not each.subject.startswith(("part:", "run:"))
-    )
+    there |= {f"position:{part.id}/{way.key}" for part in network.parts for way in part.positions}
+    kept = tuple(each for each in about if each.subject in there or not each.subject.startswith(KEYED))
+    return about if len(kept) == len(about) else kept
 
 
 def with_part(document: Document, part_id: str, change: Callable[[Part], Part]) -> Document:

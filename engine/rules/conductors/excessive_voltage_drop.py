@@ -69,13 +69,13 @@ def excessive_voltage_drop(boat: Boat, book: Book) -> Iterator[Outcome]:
     navigation light at 90 % of its voltage gives two thirds of its light. The drop is counted out and back by the
     standard's own formula: of a branch from its panel, of a panel's feeder and of a load without a panel from the battery.
     The drop of a branch counted from the battery is shown beside it, and named as advice where it alone exceeds."""
-    before = _Before(boat, rulebook(book))
+    before = Before(boat, rulebook(book))
     for way in boat.derive(ways):
         if way.out:
             yield from _judge(boat, way, rulebook(book), *before.of(way.source))
 
 
-class _Before:
+class Before:
     """What lies between the battery and each panel: the ways of its feeders, and their cores in a row."""
 
     def __init__(self, boat: Boat, book: Rulebook) -> None:
@@ -100,7 +100,8 @@ def _judge(boat: Boat, way: Way, book: Rulebook, before: tuple[Way, ...], lane: 
         yield _outcome(boat, "sum-drop", way, total, total, limit, (), before)
 
 
-def _runs_of(ways_: Iterable[Way]) -> Iterator[str]:
+def runs_of(ways_: Iterable[Way]) -> Iterator[str]:
+    """The keys of the runs along ways, out and back."""
     for way in ways_:
         yield from (f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ())))
 
@@ -135,7 +136,7 @@ def _outcome(
 ) -> Outcome:
     strictest = CRITICAL_PERCENT if lacks else limit
     no_return = () if way.back is not None else (f"part:{way.part.id} way_back",)
-    runs = list(dict.fromkeys(_runs_of((way,))))
+    runs = list(dict.fromkeys(runs_of((way,))))
     return judged(
         code,
         (f"part:{way.part.id}", *runs),
@@ -151,5 +152,5 @@ def _outcome(
             "formula": drop.formula,
         },
         sources=drop.sources,
-        path=(*runs, *_runs_of(before)),
+        path=(*runs, *runs_of(before)),
     )
