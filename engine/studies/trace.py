@@ -16,6 +16,7 @@ from engine.model.network import Part, Run
 from engine.studies.energy import anchor_conditions, energy
 from engine.studies.energy_words import figures
 from engine.studies.estimate import text_of
+from engine.studies.fault_trace import short_circuit
 from engine.studies.faults import LIVE, FaultLevel, fault_levels
 from engine.studies.load_words import load_figures
 from engine.studies.loading import allowed
@@ -40,19 +41,24 @@ def trace(boat: Boat, solution: Solution, key: str) -> tuple[Step, ...]:
     sort, _, rest = key.partition(":")
     if sort == "run" and rest in boat.runs:
         return (
-            *_conductors(boat, solution, key), *_loading(boat, solution, boat.runs[rest]), *_loads(boat, solution, key)
+            *_conductors(boat, solution, key), *_loading(boat, solution, boat.runs[rest]), *_loads(boat, solution, key),
+            *_shorted(boat, key),
         )  # fmt: skip
     part_id, _, position = rest.partition("/")
     part = boat.parts.get(part_id)
     if part is None:
         return ()
     if position:
-        return (*_conductors(boat, solution, key), *_faults(boat, part, f"p{position}"))
+        return (*_conductors(boat, solution, key), *_faults(boat, part, f"p{position}"), *_shorted(boat, key))
     return (
         *_load(boat, solution, part), *_supplies(solution, part), *_transfers(solution, part),
         *_conductors(boat, solution, key), *_poles(boat, solution, part), *_faults(boat, part, ""),
-        *_loads(boat, solution, key), *_energy(boat, solution, part),
+        *_loads(boat, solution, key), *_energy(boat, solution, part), *_shorted(boat, key),
     )  # fmt: skip
+
+
+def _shorted(boat: Boat, key: str) -> Iterator[Step]:
+    return (Step(*each) for each in short_circuit(boat, key))
 
 
 def volts(value: float) -> str:

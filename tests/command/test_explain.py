@@ -8,6 +8,7 @@ import pytest
 
 from engine.cli import main
 from tests.studies.test_network import SMALL
+from tests.studies.test_withstand import BRANCH
 
 
 @pytest.fixture
@@ -55,3 +56,25 @@ def test_what_is_not_there(sketch: str, words: list[str], told: str, capsys: pyt
 def test_a_file_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", "nowhere.boat", "E1"]) == 2
     assert "no such file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["4", "F1"])
+def test_a_wire_and_its_fuse_tell_what_a_short_circuit_does(
+    tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "boat.txt"
+    wire = "2.5 mm2 RD 5 m 75 C"
+    path.write_text(BRANCH.format(device='fuse_blade 10/30 A series="medium blade"', wire=wire), encoding="utf-8")
+    assert main(["explain", str(path), name]) == 0
+    said = capsys.readouterr().out
+    assert "If wire 4 is shorted" in said
+    assert "Smallest short circuit  " in said
+    assert "the weakest source alone, hot conductors" in said
+    assert "blade fuse, ISO 8820-3 type C" in said
+    assert "The conductor stands" in said
+    assert "k²S²" in said
+
+
+def test_a_load_is_no_device(sketch: str, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["explain", sketch, "E2"])
+    assert "is shorted" not in capsys.readouterr().out
