@@ -11,7 +11,7 @@ import msgspec
 
 from engine.drawing.annotate import Annotation, Mark, Severity, place_marks, shown_path
 from engine.drawing.boundary import ac_boundary
-from engine.drawing.bounds import union
+from engine.drawing.bounds import texts, union
 from engine.drawing.captions import run_tags
 from engine.drawing.crossref import Standing, also_line, flags, standings
 from engine.drawing.display import Group, Item, Text
@@ -194,8 +194,8 @@ class _Desk:
         tracks.block(title_box(self.paper), CLEARANCE_MM)
         for one in self.placed.values():
             tracks.block(one.box, CLEARANCE_MM)
-        for texts in self.tags.values():
-            for text in texts:
+        for lines in self.tags.values():
+            for text in lines:
                 tracks.block(text_box(text), TAG_CLEARANCE_MM)
         for note in self.sheet.notes:
             tracks.block(self.boxes[f"note:{note.id}"], TAG_CLEARANCE_MM)
@@ -231,10 +231,13 @@ class _Desk:
         """What the boat in a condition says of parts and runs; it goes before the runs' tags."""
         widths = {run: wire_style(self.runs[run]).outer_mm for run in self.paths}
         self.over += letters(self.annotation, self.paths, widths, self.ground)
-        self.over += beside_parts(self.annotation, self.boxes, self.tags, self.ground)
+        self.over += beside_parts(self.annotation, self.boxes, self.tags, self.ground, self._texts_inside)
         for run, forms in self.annotation.values.items():
             if run in self.paths:
                 drawn[run] += run_value(forms, self.paths[run], widths[run], self.ground)
+
+    def _texts_inside(self, part: str) -> Iterator[Text]:
+        return texts((self.placed[part].group(self.sheet.id),))
 
     def _wire(self, run: str) -> list[Item]:
         record, points, hops = self.runs[run], self.paths[run], self.hops[run]

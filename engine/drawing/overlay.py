@@ -6,7 +6,7 @@ what they mean is worked out in live_view.py and results_view.py.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 
@@ -37,6 +37,7 @@ AIR_MM = 1.2
 BOARD_MM = 60.0
 """A part that is wider is a board: what stands at it is written in its head."""
 
+HEAD_LINES_MM = (5.4, 9.6)
 SIGN_MM = 12.0
 """Room for the warning sign at the right of a board's head."""
 
@@ -164,16 +165,19 @@ def _off_the_run(start: Point, end: Point) -> Box:
 
 
 def beside_parts(
-    annotation: Annotation, boxes: Mapping[str, Box], tags: Mapping[str, Sequence[Text]], ground: Ground
-) -> Iterator[Group]:
-    """What is said beside parts, and the frames of parts with their words. `tags`: the texts of a part by its id."""
+    annotation: Annotation, boxes: Mapping[str, Box], tags: Mapping[str, Sequence[Text]], ground: Ground,
+    inside: Callable[[str], Iterable[Text]],
+) -> Iterator[Group]:  # fmt: skip
+    """What is said beside parts, and the frames of parts with their words. `tags`: the texts beside a part by its id,
+    `inside`: those within it."""
     said = {key: (word, "danger") for key, word in annotation.frames.items()}
     said |= {key: (text, "accent") for key, text in annotation.beside.items() if key not in said}
     for key, (text, colour) in said.items():
         if key in boxes:
-            own = tags.get(key.removeprefix("part:"), ())
-            frame = (_frame(boxes[key]),) if key in annotation.frames else ()
-            yield Group(key, (*frame, *_beside(Note(text, colour), boxes[key], own, ground)))
+            part, note, box = key.removeprefix("part:"), Note(text, colour), boxes[key]
+            frame = (_frame(box),) if key in annotation.frames else ()
+            head = _in_the_head(note, box, inside(part)) if box[2] - box[0] > BOARD_MM else None
+            yield Group(key, (*frame, *((head,) if head else _beside(note, box, tags.get(part, ()), ground))))
 
 
 def _frame(box: Box) -> Path:
@@ -197,10 +201,15 @@ class Note(msgspec.Struct, frozen=True):
         return text_width_mm(self.string, RUN_TAG_MM, "bold")
 
 
+def _in_the_head(note: Note, box: Box, written: Iterable[Text]) -> Text | None:
+    """At the right of a board's head, on its first line or its second, where nothing is written; None: no room."""
+    taken = [text_box(text) for text in written]
+    lines = (note.at(box[2] - note.length_mm - SIGN_MM, box[1] + y) for y in HEAD_LINES_MM)
+    return next((text for text in lines if not any(overlap(text_box(text), each, AIR_MM) for each in taken)), None)
+
+
 def _beside(note: Note, box: Box, tags: Sequence[Text], ground: Ground) -> tuple[Item, ...]:
-    """After the part's own tag, in the head of a board, else at the nearest free place; nothing where there is none."""
-    if box[2] - box[0] > BOARD_MM:
-        return (note.at(box[2] - note.length_mm - SIGN_MM, box[1] + 5.4),)
+    """After the part's own tag, else at the nearest free place; nothing where there is none."""
     after = next((text for text in _after(note, tags) if ground.is_free(text_box(text))), None)
     placed = (after,) if after else next(_around(note, box, ground), ())
     for text in placed:

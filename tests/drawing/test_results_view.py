@@ -105,3 +105,12 @@ def test_a_motor_that_starts_has_less_than_while_it_runs() -> None:
     assert told == [f"{volts(each.loads[windlass.id].volts_v)}, −{percent(each.loads[windlass.id].drop_percent)}"
                     for each in (runs, starts)]  # fmt: skip
     assert starts.loads[windlass.id].volts_v < runs.loads[windlass.id].volts_v
+
+
+def test_a_long_name_in_a_boards_head_is_not_written_over() -> None:
+    boat_document = document("quill_52")
+    boat = Boat(boat_document.network, library())
+    shown = volts_annotation(boat, solve_case(boat, case_for(boat, Setting("all"))))
+    for sheet in boat_document.sheets:
+        drawing = draw_sheet(boat_document, sheet.id, library(), symbols(), annotation=shown)
+        assert laws.overlapping_labels(drawing) == []
