@@ -1,5 +1,7 @@
 """The ways whose voltage drop is judged: from a panel or a battery to each load and back, and from the battery to each panel.
 
+Where a DC-DC converter alone feeds a system, it stands for the battery.
+
 Knows lengths and currents along a way, no rulebook.
 """
 
@@ -14,6 +16,7 @@ from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import load_current
 from engine.graph.paths import Step, Tree, tree_from, way_up
 from engine.graph.poles import Node, edges_of
+from engine.graph.sources import Source
 from engine.model.network import Part, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.bounds import Bound
@@ -33,6 +36,7 @@ class Way(msgspec.Struct, frozen=True):
     back: tuple[Step, ...] | None
     """None: the drawing has no way back."""
     battery: Part
+    """Or the DC-DC converter, where it alone feeds the system."""
     position: str = ""
 
 
@@ -45,8 +49,12 @@ class _Ways:
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
         self._plus, self._minus = (boat.currents.rails[pole] for pole in "+-")
-        self._batteries = {source.live: source for source in boat.sources if source.kind == "battery"}
-        self._out = tree_from(self._plus, self._batteries)
+        self._roots = {source.live: source for source in boat.sources if source.kind == "battery"}
+        self._out = tree_from(self._plus, self._roots)
+        extra = [each for each in boat.sources if is_dc_converter(each) and each.live not in self._out]
+        if extra:
+            self._roots |= {each.live: each for each in extra}
+            self._out = tree_from(self._plus, self._roots)
         self._back: dict[Node, Tree] = {}
         self._feeders: dict[str, Way] = {}
         self._passed: dict[tuple[str, Node], frozenset[Node]] = {}
@@ -74,14 +82,19 @@ class _Ways:
         if out is None:
             return None
         root = self._root(live)
-        battery = self._batteries[root]
+        battery = self._roots[root]
         home = out[-1].start if out else live
         source = self._boat.parts[home[0]]
         kind = kind if kind == "feeder" or self._is_panel(home) else "direct"
-        returns = self._return(back, battery.back, home)
+        returns = self._return(back, battery.back or self._negative_of(battery), home)
         position = next((step.edge.link.position for step in reversed(out) if step.edge.link and home[0] == step.start[0]
                          and step.edge.link.position), "")  # fmt: skip
         return Way(kind, part, source, out, returns, battery.part, position)
+
+    def _negative_of(self, converter: Source) -> Node | None:
+        """Where what a DC-DC converter feeds returns: its own negative output, or the negative of both its sides."""
+        nodes: tuple[Node, ...] = ((converter.part.id, converter.live[1], "-"), (converter.part.id, "neg", "-"))
+        return next((node for node in nodes if node in self._minus), None)
 
     def _root(self, node: Node) -> Node:
         full = way_up(self._out, node) or ()
@@ -106,6 +119,16 @@ class _Ways:
 
     def _is_panel(self, node: Node) -> bool:
         return node[1] == "bus" and node[2] == "+" and self._boat.role(self._boat.parts[node[0]]) == "dc_panel"
+
+
+def is_dc_converter(source: Source) -> bool:
+    """Whether a source is the output of a DC-DC converter."""
+    return source.live[2] == "+" and stated_voltage(source.part) == "output_v"
+
+
+def stated_voltage(source: Part) -> str:
+    """The field in which a source states the voltage it gives."""
+    return "output_v" if source.kind.startswith("dc_dc_") else "nominal_v"
 
 
 def cores(steps: Iterable[Step]) -> tuple[tuple[Run, str], ...]:
@@ -142,7 +165,8 @@ def _own_cores(way: Way) -> Iterator[tuple[Run, str]]:
 
 
 def system_voltage(battery: Part) -> Bound:
-    """Nominal voltage of a battery, or of a bank as a whole, V."""
-    value = quantity(battery, "nominal_v")
-    lacks = () if is_exact(value) else (f"part:{battery.id} nominal_v",)
+    """Nominal voltage of a battery or of a bank as a whole, output voltage of a DC-DC converter, V."""
+    field = stated_voltage(battery)
+    value = quantity(battery, field)
+    lacks = () if is_exact(value) else (f"part:{battery.id} {field}",)
     return Bound(low(value, LOWEST_V), high(value, HIGHEST_V), lacks)

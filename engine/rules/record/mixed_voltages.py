@@ -11,6 +11,7 @@ from engine.graph.sources import Source, at_node
 from engine.model.network import Part
 from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
+from engine.rules.ways import is_dc_converter, stated_voltage
 
 TOLERANCE = 0.25
 """A 12 V part works from 10 to 15 V; 24 V is twice that. A quarter tells the nominal voltages apart."""
@@ -40,7 +41,7 @@ def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
             continue
         source, source_v = found
         if source_v is None:
-            yield cannot_tell("wrong-voltage", f"part:{part.id}", lacks=(f"part:{source.id} nominal_v",))
+            yield cannot_tell("wrong-voltage", f"part:{part.id}", lacks=(f"part:{source.id} {stated_voltage(source)}",))
         elif low(load_v) * (1 - TOLERANCE) <= high(source_v) and low(source_v) <= high(load_v) * (1 + TOLERANCE):
             yield meets("wrong-voltage", f"part:{part.id}")
         else:
@@ -58,6 +59,11 @@ def _feeding(boat: Boat) -> Mapping[Node, Source]:
             for node in reach(boat.wires, [source.live]):
                 if node[2] in (source.live[2], "L"):
                     fed.setdefault(node, source)
+    for source in filter(is_dc_converter, boat.sources):
+        if source.live not in fed:
+            fed.update(
+                (node, source) for node in reach(boat.wires, [source.live]) if node[2] == "+" and node not in fed
+            )
     return fed
 
 
@@ -68,4 +74,4 @@ def _source_of(boat: Boat, part: Part, feeding: Mapping[Node, Source]) -> tuple[
     if node is None:
         return None
     source = feeding[node]
-    return source.part, at_node(quantity(source.part, "nominal_v"), source.live, node)
+    return source.part, at_node(quantity(source.part, stated_voltage(source.part)), source.live, node)
