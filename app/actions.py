@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from app import deeds
-from app.deeds import boat, conditions, draw, faults, help, look, sheets
+from app.deeds import boat, conditions, draw, energy, faults, help, look, sheets
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -161,6 +161,7 @@ def _conditions() -> tuple[Action, ...]:
         Action("all-off", tr("Everything off: what is still live"), "Ctrl+Shift+6", "check", conditions.all_off, group=3),
         Action("take-device-out", tr("The selected device out: what goes dead"), "Ctrl+Shift+7", "check",
                conditions.take_out, conditions.can_take_out, checked=conditions.is_out, group=3),
+        Action("how-long", tr("How long at anchor"), "Ctrl+H", "check", energy.how_long, energy.has_conditions, group=4),
     )  # fmt: skip
 
 

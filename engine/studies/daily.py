@@ -36,6 +36,8 @@ from engine.studies.values import assumed, field_source
 DAY_H = 24.0
 LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "meter", "protection", "switch")
 Pattern = Literal["even", "sun", "block"]
+CHARGES = ("rated_a", "charge_a", "output_a")
+"""What a source charges with; of an inverter/charger `output_a` is its AC side."""
 SUN, WIND = "solar_array", "wind_generator"
 
 
@@ -56,13 +58,13 @@ def used(feeding: Feeding, volts: Sequence[Estimate]) -> Iterator[Line]:
     """What every load takes, from the bank that bears it; `volts`: the voltage of each bank."""
     boat = feeding.boat
     for part in boat.with_role(*LOADS):
-        for node in _takes_at(boat, part):
+        for node in takes_at(boat, part):
             duty = duty_of(boat, part, feeding.case)
             yield from _borne(feeding, volts, part, feeding.bearers(node), duty)
     yield from _idling(feeding, volts)
 
 
-def _takes_at(boat: Boat, part: Part) -> tuple[Node, ...]:
+def takes_at(boat: Boat, part: Part) -> tuple[Node, ...]:
     """The live terminal of its load link; a load between two lines is one load."""
     ends = ((part.id, *end) for link in boat.links(part) if link.kind == "load" for end in (link.a, link.b))
     live = tuple(end for end in ends if end[2] in ("+", *AC_LINES))
@@ -247,9 +249,7 @@ def _given(boat: Boat, part: Part, way: Way, volts: Estimate, chemistry: object,
 
 def charging_current(boat: Boat, part: Part, chemistry: object, through: Sequence[Part] = ()) -> Estimate:
     """What a charger, alternator or generating set gives for hours, A; no more than the converters on its way pass."""
-    rated = next(
-        (got for name in ("rated_a", "output_a", "charge_a") if (got := estimated_of(boat, part, name, "A"))), None
-    )
+    rated = next((got for name in CHARGES if (got := estimated_of(boat, part, name, "A"))), None)
     hot = estimated_of(boat, part, "hot_a", "A")
     current = rated if rated is not None else hot if hot is not None else estimated(None, "A", _rating(boat, part))
     if part.kind == "alternator":
@@ -262,7 +262,7 @@ def charging_current(boat: Boat, part: Part, chemistry: object, through: Sequenc
 
 
 def _rating(boat: Boat, part: Part) -> str:
-    name = next((name for name in ("rated_a", "output_a", "charge_a") if name in part.values), "rated_a")
+    name = next((name for name in CHARGES if name in part.values), "rated_a")
     return f"part:{part.id} {name}"
 
 

@@ -19,7 +19,7 @@ from engine.model.network import Condition, Part
 from engine.studies.banks import acceptance, peukert_capacity, usable
 from engine.studies.charging import Recharge, recharges
 from engine.studies.conditions import case_of
-from engine.studies.daily import DAY_H, SUN, WIND, Line, efficiency_of, estimated_of, given, used
+from engine.studies.daily import DAY_H, SUN, WIND, Line, efficiency_of, estimated_of, given, takes_at, used
 from engine.studies.estimate import Estimate, estimated, exactly, over, plus, scaled, smaller, times, value_of
 from engine.studies.feeding import Feeding
 from engine.studies.state_of_charge import (
@@ -126,6 +126,7 @@ class _Study:
             self.uses[line.bank].append(line)
         for line in given(self.feeding, self.volts, self.chemistry, sizes):
             self.gains[line.bank].append(line)
+        self.charged = [bool(gains) for gains in self.gains]
         for part, start, end in self._in_order():
             self._pass_on(part, start, end)
 
@@ -157,14 +158,24 @@ class _Study:
             bank=self._name(end), most=can.formula))  # fmt: skip
         if gives.most <= 0:
             return
+        if not self._surely_works(part, start):
+            text = tr("0 to all of ({gives})").format(gives=gives.formula)
+            gives = msgspec.structs.replace(gives, least=0.0, middle=0.0, formula=text)
         watt_hours = times(gives, self.volts[end], "Wh")
         efficiency = efficiency_of(self.boat, part)
         taken = over(over(watt_hours, efficiency, "Wh"), self.volts[start], "Ah")
         self.gains[end].append(Line(part, end, gives, through=(part,)))
         self.uses[start].append(Line(part, start, taken, through=(part,)))
 
+    def _surely_works(self, part: Part, start: int) -> bool:
+        """Many such chargers stop where the bank that they take from is not being charged; the condition can say."""
+        return part.id in self.feeding.case.duty or self.charged[start]
+
     def _name(self, number: int) -> str:
-        return " + ".join(self.boat.name(part) for part in self.batteries[number])
+        names = [self.boat.name(part) for part in self.batteries[number]]
+        if len(names) > 2:
+            return tr("{first} + {count} more").format(first=names[0], count=len(names) - 1)
+        return " + ".join(names)
 
     def _out(self, number: int) -> Estimate:
         return _sum(self.uses[number])
@@ -196,12 +207,16 @@ class _Study:
             yield tr("The chemistry is not known, or not one: the bounds are the widest of all chemistries.")
         for part in self._resting(number):
             yield tr("{name} is not counted: the condition does not name it.").format(name=self.boat.name(part))
-        for part, start, _ in self.feeding.between_banks():
-            if start == number:
-                yield tr(
-                    "{name} takes from this bank as long as it works; give it duty 0 where it stops with the engine."
-                ).format(name=self.boat.name(part))
-        if any(line.amount.least == 0 < line.amount.most and not line.amount.lacks for line in self.uses[number]):
+        between = self.feeding.between_banks()
+        for part in {part.id: part for part, *ends in between if number in ends}.values():
+            if any(each.id == part.id and not self._surely_works(part, start) for each, start, _ in between):
+                text = tr(
+                    "Whether {name} works while nothing charges the bank it takes from is not said: give it a duty."
+                )
+                yield text.format(name=self.boat.name(part))
+        if any(
+            len(self.feeding.bearers(node)) > 1 for line in self.uses[number] for node in takes_at(self.boat, line.part)
+        ):
             yield tr("Some loads can be fed from several banks here: each may bear all of them, or none.")
 
     def _resting(self, number: int) -> Iterator[Part]:

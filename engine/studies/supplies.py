@@ -17,7 +17,8 @@ from engine.model.quantity import Quantity
 from engine.studies.values import Corner, Figure, assumed, field_source, pick, shown
 
 SET_VOLTAGE = ("regulated_v", "absorption_v", "output_v")
-RATED = ("hot_a", "rated_a", "output_a", "charge_a")
+RATED = ("hot_a", "rated_a", "charge_a", "output_a")
+"""Of an inverter/charger `output_a` is its AC side."""
 LEAST_OHM = 1e-5
 
 

@@ -180,21 +180,53 @@ E60 lamp "Lamp" running_a=2
 
 def test_one_bank_leans_on_another() -> None:
     """48 Ah a day at 12 V come through a converter of 85 to 95 % out of 24 V."""
-    made = boat(more=STEPPED.format(limit=10), duties="E60=1", volts="24")
+    made = boat(more=STEPPED.format(limit=10), duties="E60=1 T3=1", volts="24")
     house, second = energy(made, made.network.conditions[0])
     assert second.into.middle == pytest.approx(second.out.middle) == pytest.approx(48.0)
     assert second.days.least == math.inf
     assert house.out.middle == pytest.approx(48 * 12 / 24 / 0.9)
     assert (house.out.least, house.out.most) == (pytest.approx(24 / 0.95), pytest.approx(24 / 0.85))
-    assert any("takes from this bank" in each for each in house.cautions)
+    assert not house.cautions
 
 
 def test_a_small_converter_gives_no_more_than_it_can() -> None:
-    made = boat(more=STEPPED.format(limit=1), duties="E60=1", volts="24")
+    made = boat(more=STEPPED.format(limit=1), duties="E60=1 T3=1", volts="24")
     house, second = energy(made, made.network.conditions[0])
     assert second.into.middle == pytest.approx(24.0)
     assert second.days.middle == pytest.approx(50 / 24)
     assert house.out.middle == pytest.approx(24 * 12 / 24 / 0.9)
+
+
+def test_a_charger_between_banks_may_stop_with_the_engine() -> None:
+    """Where nothing charges the bank it takes from, and the condition does not say, it counts from nothing to all."""
+    made = boat(more=STEPPED.format(limit=10), duties="E60=1", volts="24")
+    house, second = energy(made, made.network.conditions[0])
+    assert (second.into.least, second.into.middle, second.into.most) == (0.0, 0.0, pytest.approx(48.0))
+    assert second.days.least == pytest.approx(50 / 48)
+    assert second.days.most == math.inf
+    assert (house.out.least, house.out.most) == (0.0, pytest.approx(24 / 0.85))
+    assert any("T3 Dropper works" in each for each in (*house.cautions,))
+    running = boat(more=STEPPED.format(limit=10) + ENGINE, duties="E60=1 G3=1", volts="24")
+    house, second = energy(running, running.network.conditions[0])
+    assert second.into.least == pytest.approx(48.0)
+    assert not house.cautions
+
+
+COMBINED = """
+T2 inverter_charger "Combined" continuous_w=5000 output_a=21.7 charge_a=120 nominal_v=12
+X1 shore_inlet "Inlet" service_a=32 nominal_v=230
+70: X1.boat - T2.acin L,N,PE 6 mm2 3 m
+71: W1.s11 - T2.dc + 50 mm2 1 m
+72: T2.neg - W2.s11 - 50 mm2 1 m
+"""
+
+
+def test_an_inverter_charger_charges_with_its_charging_current() -> None:
+    """Its output current is that of the AC side. Passing the shore through without a duty of its own, it charges nothing."""
+    alongside = day(boat(more=COMBINED, duties="T2=passing X1=1", ah="1000"))
+    assert alongside.into.most == 0
+    (found,) = alongside.recharge
+    assert found.current.middle == 120
 
 
 def test_what_is_not_known_is_named_and_never_a_pass() -> None:
