@@ -18,7 +18,7 @@ from engine.studies.state_of_charge import STARTS_AT
 TEXT_MM = 2.0
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 13.0, 25.0, 3.0, 12.5
 FRAME = Pen("ink", 0.25)
-GRID = Pen("grid", 0.18)
+GRID = Pen("rule", 0.1, (0.4, 0.8))
 FLOOR = Pen("danger", 0.25, (2.4, 0.8, 0.5, 0.8))
 LEADER = Pen("rule", 0.13)
 PENS = {"most": Pen("accent", 0.25), "middle": Pen("accent", 0.6), "least": Pen("accent", 0.25, (1.4, 0.9))}
@@ -59,7 +59,7 @@ def charge_plot(day: BankDay, width_mm: float, height_mm: float) -> tuple[Item, 
     curves = {end: _curve(day, end, field) for end in ENDS if end in day.days_of}
     if not curves:
         return ()
-    items = (*_ground(field), *_band(curves), *_lines(curves), *_floor(day, field), *_frame(field))
+    items = (*_nights(field), *_band(curves), *_grid(field), *_lines(curves), *_floor(day, field), *_frame(field))
     return (Group("figure:charge", (*items, *_named(day, curves, field))),)
 
 
@@ -69,17 +69,20 @@ def _curve(day: BankDay, end: End, field: Field) -> tuple[Point, ...]:
     return tuple((field.x_mm(number), field.y_mm(charge)) for number, charge in enumerate(charges))
 
 
-def _ground(field: Field) -> Iterator[Item]:
-    """The nights and the grid."""
+def _nights(field: Field) -> Iterator[Item]:
     top, foot = field.y_mm(1.0), field.y_mm(0.0)
     for start, end in NIGHTS:
         yield Path(
-            rectangle(field.x_mm(start), top, field.x_mm(end) - field.x_mm(start), foot - top), None, "table.head"
+            rectangle(field.x_mm(start), top, field.x_mm(end) - field.x_mm(start), foot - top), None, "panel.fill"
         )
+
+
+def _grid(field: Field) -> Iterator[Item]:
+    """Over the band, so that the nights are told apart in it too."""
     for charge in (0.25, 0.5, 0.75):
         yield Path(line(field.x_mm(0), field.y_mm(charge), field.right_mm, field.y_mm(charge)), GRID)
-    for hour in (24, 48):
-        yield Path(line(field.x_mm(hour), top, field.x_mm(hour), foot), GRID)
+    for hour in TICKS[1:-1]:
+        yield Path(line(field.x_mm(hour), field.y_mm(1.0), field.x_mm(hour), field.y_mm(0.0)), GRID)
 
 
 def _band(curves: Curves) -> Iterator[Item]:
