@@ -23,6 +23,8 @@ Work = Callable[[], object]
 """A piece of work for the worker thread; everything that it takes is immutable."""
 
 PAUSE_MS = 60
+LATER_MS = 1500
+"""So long after the last answer the rules that take long are asked as well."""
 QUICK_S = 0.05
 """What took no longer last time is done in the window's own thread: it is there before the next frame is missed."""
 
@@ -81,7 +83,11 @@ class Analyst(QObject):
         self._take: Callable[[object], None] = lambda _result: None
         self._at_study = False
         self._studied.connect(self._take_study, Qt.ConnectionType.QueuedConnection)
-        self.checker.told.connect(self._show)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(LATER_MS)
+        self._later.timeout.connect(self.ask_slowly)
+        self.checker.told.connect(self._told)
         self.checker.lost.connect(self.analyse)
 
     @property
@@ -96,6 +102,7 @@ class Analyst(QObject):
     def _changed(self, old: Document, new: Document) -> None:
         if old.network is new.network:
             return
+        self._later.stop()
         if self._is_slow and self.checker.usable:
             self.analyse()
         else:
@@ -129,8 +136,23 @@ class Analyst(QObject):
         if network is self.store.document.network:
             self.analysis = analysis
             self.done.emit(analysis)
+            self._later.start()
         else:
             self._pause.start()
+
+    def ask_slowly(self) -> None:
+        """Ask the rules that take long as well, where a process can do it."""
+        if self.current and self.checker.usable:
+            self.checker.check(self.store.document.network, slow=True)
+
+    def _told(self, network: Network, analysis: Analysis, slowly: bool) -> None:
+        if not slowly:
+            self._show(network, analysis)
+        elif network is self.store.document.network:
+            known = self.analysis.findings if self.analysis is not None else ()
+            self.analysis = analysis
+            if len(known) != len(analysis.findings):
+                self.done.emit(analysis)
 
     def study(self, work: Work, take: Callable[[object], None]) -> None:
         """Work something out in the worker thread and give it to `take` in the window's; what was asked before it and is
@@ -151,5 +173,6 @@ class Analyst(QObject):
     def wait(self) -> None:
         """Let a running analysis end; before the window goes."""
         self._pause.stop()
+        self._later.stop()
         self.checker.end()
         self._pool.waitForDone()

@@ -18,9 +18,9 @@ GOODBYE_MS = 500
 
 
 class Checker(QObject):
-    """`told` carries the network and its Analysis; `lost` that the process is gone."""
+    """`told` carries the network, its Analysis, and whether the slow rules were asked; `lost` that the process is gone."""
 
-    told = Signal(object, object)
+    told = Signal(object, object, bool)
     lost = Signal()
 
     def __init__(self, library: Library, parent: QObject | None = None) -> None:
@@ -41,10 +41,10 @@ class Checker(QObject):
         if self.usable and self._process.state() == QProcess.ProcessState.NotRunning:
             self._process.start(sys.executable, ["-m", "engine.checking"])
 
-    def check(self, network: Network) -> None:
-        """Ask for a check; what was asked before and is not answered yet is given up."""
+    def check(self, network: Network, *, slow: bool = False) -> None:
+        """Ask for a check, `slow`: also by the rules that take long; what was asked before it is given up."""
         self.begin()
-        self._asked = Asked(self._asked.number + 1 if self._asked else 1, network)
+        self._asked = Asked(self._asked.number + 1 if self._asked else 1, network, slow)
         self._process.write(message(self._asked))
 
     def _read(self) -> None:
@@ -56,7 +56,7 @@ class Checker(QObject):
     def _tell(self, answer: Told) -> None:
         if self._asked is not None and answer.number == self._asked.number:
             network = self._asked.network
-            self.told.emit(network, analysis_of(answer, network, self._library))
+            self.told.emit(network, analysis_of(answer, network, self._library), self._asked.slow)
 
     def _lose(self) -> None:
         if self.usable:

@@ -32,6 +32,8 @@ class Asked(msgspec.Struct, frozen=True):
 
     number: int
     network: Network
+    slow: bool = False
+    """Whether the rules that take long are asked as well."""
 
 
 class Seen(msgspec.Struct, frozen=True):
@@ -145,7 +147,7 @@ def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
 
 def _answer(asked: Asked, library: Library, superseded: Callable[[], bool]) -> Told | None:
     try:
-        return told(asked.number, analyse(asked.network, library, superseded=superseded).report)
+        return told(asked.number, analyse(asked.network, library, superseded=superseded, slow=asked.slow).report)
     except SupersededError:
         return None
 

@@ -32,14 +32,16 @@ def analyse(
     library: Library,
     books: tuple[Book, ...] | None = None,
     superseded: Callable[[], bool] = lambda: False,
+    *,
+    slow: bool = False,
 ) -> Analysis:
-    """Check the boat under its own rulebooks, or under those given.
+    """Check the boat under its own rulebooks, or under those given; `slow` asks the rules that take long as well.
 
     `superseded` is asked now and then whether nobody waits for the answer any more; true: SupersededError.
     """
     with _collector_at_rest():
         boat = Boat(network, library)
-        return Analysis(boat, run_rules(boat, books, superseded=superseded))
+        return Analysis(boat, run_rules(boat, books, superseded=superseded, slow=slow))
 
 
 @contextmanager

@@ -13,7 +13,7 @@ from engine.files.opening import open_boat
 from engine.library.device import Library, load_library
 from engine.model.network import Network
 from engine.pipeline import analyse
-from engine.rules.runner import SupersededError
+from engine.rules.runner import SupersededError, load_rules
 from tests.samples.boats import SAMPLES
 
 
@@ -70,3 +70,9 @@ def test_a_check_that_nobody_waits_for_is_given_up(marguerite: Network, library:
     asked = iter([False, False, True])
     with pytest.raises(SupersededError):
         analyse(marguerite, library, superseded=lambda: next(asked))
+
+
+def test_slow_rules_are_asked_only_where_they_are_waited_for(library: Library, marguerite: Network) -> None:
+    quick, whole = (analyse(marguerite, library, slow=slow).report for slow in (False, True))
+    more = {tally.rule_id for tally in whole.tallies} - {tally.rule_id for tally in quick.tallies}
+    assert more == {rule.id for rule in load_rules() if rule.slow} != set()

@@ -135,7 +135,7 @@ class PapersDialog(QDialog):
         from engine.pipeline import analyse
 
         document, bench = self.bench.store.document, self.bench
-        analysis = analyse(document.network, bench.library)
+        analysis = analyse(document.network, bench.library, slow=True)
         subject = subject_of(document, analysis, bench.library, bench.symbols, self.size_box.currentText())
         wanted = [paper for paper in PAPERS if self.boxes[paper.name].isChecked()]
         self._written.clear()

@@ -73,7 +73,7 @@ def _subject(path: Path, size: str | None) -> Subject | str:
     if not any(sheet.places for sheet in document.sheets):
         document = lay_out(document, library, symbols)
     usual = "letter" if document.network.particulars.units == "us" else "A4"
-    return subject_of(document, analyse(document.network, library), library, symbols, size or usual)
+    return subject_of(document, analyse(document.network, library, slow=True), library, symbols, size or usual)
 
 
 def _write_all(subject: Subject, wanted: Sequence[str], stem: str, folder: Path) -> int:

@@ -122,6 +122,8 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     needs: str
     """What the drawing must hold for the check to answer, in words."""
     check: Check
+    slow: bool = False
+    """Takes long: left out where an answer is wanted at once, and asked a little later."""
 
 
 class Finding(msgspec.Struct, frozen=True, kw_only=True):
@@ -156,6 +158,7 @@ def rule(
     wordings: Mapping[str, Wording],
     parameters: tuple[Parameter, ...] = (),
     needs: str = "",
+    slow: bool = False,
 ) -> Callable[[Check], Rule]:
     """Turn a generator function into a Rule; the family is its folder, the reason its docstring."""
 
@@ -163,7 +166,7 @@ def rule(
         family = check.__module__.split(".")[-2]
         return Rule(
             id=id, family=family, title=title, why=" ".join((check.__doc__ or "").split()), books=books, basis=basis,
-            wordings=wordings, parameters=parameters, needs=needs, check=check,
+            wordings=wordings, parameters=parameters, needs=needs, check=check, slow=slow,
         )  # fmt: skip
 
     return make

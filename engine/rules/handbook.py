@@ -33,6 +33,7 @@ FAMILIES = {
     "grounding": "Grounding, bonding, lightning",
     "house": "House rules",
     "inspection": "Inspection",
+    "network": "Network",
     "petrol": "Petrol",
     "overcurrent": "Overcurrent protection",
     "positions": "Every position of the switches",

@@ -102,10 +102,15 @@ def run_rules(
     books: tuple[Book, ...] | None = None,
     rules: Iterable[Rule] | None = None,
     superseded: Callable[[], bool] = lambda: False,
+    *,
+    slow: bool = False,
 ) -> Report:
-    """Ask every rule under every rulebook that applies. `superseded` is asked between rules; true: SupersededError."""
+    """Ask every rule under every rulebook that applies; the slow ones only where `slow`.
+
+    `superseded` is asked between rules; true: SupersededError.
+    """
     asked = books_of(boat.network.particulars) if books is None else books
-    listed = load_rules() if rules is None else tuple(rules)
+    listed = tuple(each for each in load_rules() if slow or not each.slow) if rules is None else tuple(rules)
     decided = Decisions(boat.network)
     findings: list[Finding] = []
     tallies: list[Tally] = []

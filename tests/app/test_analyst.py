@@ -61,3 +61,19 @@ def test_a_window_that_closes_takes_the_process_with_it(empty_bench: Workbench, 
     thinned(empty_bench, run, "18 AWG")
     empty_bench.analyst.wait()
     assert empty_bench.analyst.checker._process.state().name == "NotRunning"
+
+
+def test_the_rules_that_take_long_are_asked_a_little_later(empty_bench: Workbench, qtbot: QtBot) -> None:
+    with_boat(empty_bench, open_boat(SAMPLE, empty_bench.library), qtbot)
+    assert empty_bench.analyst.analysis is not None
+    quick = {tally.rule_id for tally in empty_bench.analyst.analysis.report.tallies}
+    assert "formula-differs-from-network" not in quick
+    empty_bench.analyst.ask_slowly()
+
+    def asked() -> set[str]:
+        analysis = empty_bench.analyst.analysis
+        return {tally.rule_id for tally in analysis.report.tallies} if analysis else set()
+
+    qtbot.waitUntil(lambda: "formula-differs-from-network" in asked(), timeout=20_000)
+    assert quick < asked()
+    assert empty_bench.analyst.current

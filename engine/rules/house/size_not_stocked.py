@@ -19,7 +19,9 @@ from engine.rules.house.basis import OWN
     basis=OWN,
     wordings={
         "not-stocked": Wording(
-            "advice", "{run} is {size}, a size that the yard does not stock ({reason}).", "Use the next larger of {sizes}."
+            "advice",
+            "{run} is {size}, a size that the yard does not stock ({reason}).",
+            "Use the next larger of {sizes}.",
         )
     },
     needs="The size of each run.",

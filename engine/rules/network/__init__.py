@@ -1,0 +1,1 @@
+"""Where the network, solved, says otherwise than the formula of a standard."""

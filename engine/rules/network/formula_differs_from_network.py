@@ -1,0 +1,121 @@
+"""Rule formula-differs-from-network."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+import msgspec
+
+from engine.electrics.sources import Rulebook
+from engine.graph.boat import Boat
+from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.bounds import Bound, rulebook
+from engine.rules.conductors.excessive_voltage_drop import limit_of, runs_of
+from engine.rules.drops import Drop, drop_along
+from engine.rules.ways import Way, ways
+from engine.studies.network import bounds
+from engine.studies.results import Solution
+
+BASIS = (
+    Basis("e11", "ABYC E-11, voltage drop formula", "The drop by E = K I L / CM; no other way is named.", "secondary"),
+    Basis("iso13297", "ISO 13297, voltage drop formula", "The drop by E = 0.0164 I L / S; no other way is named.", "secondary"),
+)  # fmt: skip
+
+
+@rule(
+    "formula-differs-from-network",
+    title="Voltage drop on which formula and network disagree",
+    books=("e11", "iso13297"),
+    basis=BASIS,
+    wordings={
+        "network-breaks": Wording(
+            "advice",
+            "{part} meets {limit} % by the standard's formula ({formula} %), but solved in the condition {condition} its "
+            "conductors lose {network} % from {source}; {all} % with fuses and contacts.",
+            "Run a thicker size where the load needs its voltage: warm conductors lose more than the formula counts.",
+        ),
+        "network-meets": Wording(
+            "advice",
+            "{part} breaks {limit} % by the standard's formula ({formula} %), though solved in every condition its conductors "
+            "lose at most {network} % from {source}; {all} % with fuses and contacts.",
+            "The formula is what the standard asks; follow it, or state the case in a deviation.",
+        ),
+    },
+    needs="Operating conditions, and everything that the drop needs.",
+    slow=True,
+)
+def formula_differs_from_network(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """The standard's formula knows one resistivity, and takes every load at its full current. The network is solved in each
+    operating condition, with warm conductors and with loads that draw more as their voltage falls; what fuses and contacts
+    lose, which the formula leaves out, is told beside. Where the two come to different verdicts the engineer should know it,
+    whichever way he then decides. A difference is told only where it stands at the best and at the worst of what is not
+    known."""
+    if not boat.network.conditions:
+        return
+    lost = boat.derive(_lost)
+    for number, way in enumerate(boat.derive(ways)):
+        if way.out and way.back and number in lost:
+            yield from _compare(boat, way, rulebook(book), lost[number])
+
+
+def _compare(boat: Boat, way: Way, book: Rulebook, lost: tuple[Lost, ...]) -> Iterator[Outcome]:
+    formula, (limit, lacks) = drop_along(boat, way, book), limit_of(way)
+    meets_it, breaks_it = formula.percent.most <= limit, formula.percent.least > limit
+    if lacks or not (meets_it or breaks_it):
+        return
+    worst = max(lost, key=lambda each: each.conductors.least if meets_it else each.conductors.most)
+    if meets_it and worst.conductors.least > limit:
+        yield _answer(boat, "network-breaks", way, worst, formula, limit)
+    elif breaks_it and worst.conductors.most <= limit:
+        yield _answer(boat, "network-meets", way, worst, formula, limit)
+    else:
+        yield meets("network-breaks", f"part:{way.part.id}")
+
+
+def _answer(boat: Boat, code: str, way: Way, lost: Lost, formula: Drop, limit: float) -> Outcome:
+    return breaks(
+        code, f"part:{way.part.id}", *dict.fromkeys(runs_of((way,))), part=boat.name(way.part), source=boat.name(way.source),
+        network=lost.conductors.text, all=lost.all.text, formula=formula.percent.text, limit=limit, condition=lost.condition,
+    )  # fmt: skip
+
+
+class Lost(msgspec.Struct, frozen=True):
+    """What a way loses in the network solved in one condition, % of the nominal voltage: in its conductors, and in all."""
+
+    condition: str
+    conductors: Bound
+    all: Bound
+
+
+def _lost(boat: Boat) -> Mapping[int, tuple[Lost, ...]]:
+    """By the number of each way what it loses in each condition in which it is live."""
+    found: dict[int, list[Lost]] = {}
+    for condition in boat.network.conditions:
+        solutions = bounds(boat, condition)
+        for number, way in enumerate(boat.derive(ways)):
+            nominal = way.battery.values.get("nominal_v")
+            if isinstance(nominal, float) and way.out and way.back and _reaches(solutions, way):
+                inside = [100 * _in_conductors(solution, way) / nominal for solution in solutions]
+                every = [100 * _between_ends(solution, way) / nominal for solution in solutions]
+                told = Lost(condition.name, Bound(min(inside), max(inside)), Bound(min(every), max(every)))
+                found.setdefault(number, []).append(told)
+    return {number: tuple(listed) for number, listed in found.items()}
+
+
+def _reaches(solutions: Iterable[Solution], way: Way) -> bool:
+    nodes = {node for step in (*way.out, *(way.back or ())) for node in (step.start, step.end)}
+    return all(nodes <= solution.volts.keys() for solution in solutions)
+
+
+def _in_conductors(solution: Solution, way: Way) -> float:
+    """The volts lost in the runs alone, which is what the formula counts."""
+    steps = [step for step in (*way.out, *(way.back or ())) if step.edge.run is not None]
+    return sum(abs(solution.volts[step.start] - solution.volts[step.end]) for step in steps)
+
+
+def _between_ends(solution: Solution, way: Way) -> float:
+    """The volts lost out and back, fuses, switches and contacts included."""
+    assert way.back is not None
+    out, back = (way.out[-1].start, way.back[-1].start), (way.out[0].end, way.back[0].end)
+    home, away = ((solution.volts[a] - solution.volts[b]).real for a, b in (out, back))
+    return float(home - away)
