@@ -117,7 +117,8 @@ def _volts(boat: Boat, end: End, poles: Sequence[str]) -> Bound:
 def studs(boat: Boat, books: Sequence[Book]) -> tuple[Room, ...]:
     """Every live bus bar: what may be added on a free stud; on a bar that is full, nothing."""
     bars = [bar for bar in boat.with_role("bus") if _is_live_bar(boat, bar)]
-    return tuple(_stud_room(boat, bar, books) for bar in bars)
+    rooms = (_stud_room(boat, bar, books) for bar in bars)
+    return tuple(room for room in rooms if room is not None)
 
 
 def _is_live_bar(boat: Boat, bar: Part) -> bool:
@@ -132,12 +133,15 @@ def free_studs(boat: Boat, bar: Part) -> tuple[str, ...]:
     return tuple(port.name for port in boat.ports(bar) if not boat.runs_at.get((bar.id, port.name)))
 
 
-def _stud_room(boat: Boat, bar: Part, books: Sequence[Book]) -> Room:
+def _stud_room(boat: Boat, bar: Part, books: Sequence[Book]) -> Room | None:
+    """None for a bar that nothing feeds: there is no limit to speak of, and nothing to draw."""
     ports = [port.name for port in boat.ports(bar)]
     free = free_studs(boat, bar)
     end = End(part=bar.id, port=(free or ports)[0])
     poles = carried_poles(boat, end)
     limits = _upstream(boat, end, _return_for(boat), books, "")
+    if not limits:
+        return None
     taken = f"{len(ports) - len(free)} of {len(ports)} studs taken"
     full = Limit("stud", f"part:{bar.id}", NOTHING_LEFT, taken, NOTHING_LEFT)
     return _room(boat, f"stud:{bar.id}/{end.port}", bar, None, end, poles, limits if free else (full, *limits))

@@ -163,3 +163,9 @@ def test_every_answer_has_its_formula_and_its_sources() -> None:
         assert " A" in limit.formula
         if limit.sort in ("conductor", "drop", "holder"):
             assert limit.sources
+
+
+def test_a_bar_that_nothing_feeds_has_no_room_to_speak_of() -> None:
+    """The papers of a boat with a bare bar drawn on it failed: there was no limit to take the least of."""
+    bare = Boat(read_sketch("X1 bus_positive studs=4\nG1 battery nominal_v=12", library()).network, library())
+    assert studs(bare, BOOKS) == ()

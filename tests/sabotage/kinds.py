@@ -45,6 +45,7 @@ KINDS: Mapping[str, Callable[[Sample], Iterator[Fault]]] = {
 
 HARMLESS: Mapping[tuple[str, str], str] = {
     ("quill_34", "A2.1: holder_largest_a blanked"): "the 30 A breaker ahead protects the wire whatever fuse is fitted",
+    ("quill_26_launch", "F2 taken out"): "the 100 A fuse ahead protects the cable and the panel's bus of 100 A",
     ("quill_26_launch", "5 stretched to 4 m"): "the 100 A fuse ahead protects the cable as well",
     ("quill_26_launch", "5 stretched to 9 m"): "the 100 A fuse ahead protects the cable as well",
     (
