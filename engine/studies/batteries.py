@@ -4,6 +4,8 @@ the tables, with bounds for what nobody has said. Knows no graph.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import msgspec
 
 from engine.electrics.sources import number_text
@@ -76,11 +78,14 @@ def _charge(part: Part, charge: float | None, corner: Corner) -> float:
 
 
 def _rest_voltage(rows: list[Row], charge_pct: float, corner: Corner) -> float:
-    import numpy as np
-
     column = {"best": "high_v", "middle": "middle_v", "worst": "low_v"}[corner]
-    points, volts = zip(*((float(row["charge_pct"]), float(row[column])) for row in rows), strict=True)
-    return float(np.interp(charge_pct, points, volts))
+    points = [(float(row["charge_pct"]), float(row[column])) for row in rows]
+    if charge_pct <= points[0][0]:
+        return points[0][1]
+    for (low_pct, low_v), (high_pct, high_v) in pairwise(points):
+        if charge_pct <= high_pct:
+            return low_v + (charge_pct - low_pct) / (high_pct - low_pct) * (high_v - low_v)
+    return points[-1][1]
 
 
 def _row(part: Part) -> Row | None:

@@ -57,6 +57,14 @@ def length_m(run: Run) -> Quantity:
     return half if is_exact(run.length_m) else (half, whole / 2)
 
 
+def open_fields(run: Run) -> tuple[str, ...]:
+    """The fields of a run's resistance that are not one number."""
+    found = [] if is_exact(run.length_m) else ["length_m"]
+    found += [] if run.size else ["size"]
+    found += [] if run.length_basis or run.length_m is None else ["length_basis"]
+    return tuple(f"run:{run.id} {field}" for field in found)
+
+
 def temperature_c(boat: Boat, run: Run, corner: Corner) -> float:
     """Temperature of the conductor: cold; that of the hottest space on its way, 30 °C at least; the limit of its
     insulation."""

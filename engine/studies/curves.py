@@ -15,7 +15,8 @@ from engine.graph.boat import Boat, quantity
 from engine.messages import tr
 from engine.model.network import Part, Run
 from engine.model.quantity import high, low
-from engine.studies.protection import Fault, Guard, faults
+from engine.studies.guards import Guard
+from engine.studies.protection import Fault, faults
 from engine.studies.selectivity import guard_name
 from engine.studies.withstand import stands
 

@@ -38,13 +38,14 @@ class FaultSource(msgspec.Struct, frozen=True):
 def fault_sources(boat: Boat, end: End) -> tuple[FaultSource, ...]:
     """Everything that can feed a fault, at one end of what is possible."""
     found = [
-        source for _, _, edge in edges_of(boat.graph) if edge.part for source in _sources(boat, edge, edge.part, end)
+        source for _, _, edge in edges_of(boat.graph) if edge.part for source in sources_at(boat, edge, edge.part, end)
     ]
     distinct = {(each.supply.part.id, each.supply.b): each for each in reversed(found)}
     return tuple(reversed(distinct.values()))
 
 
-def _sources(boat: Boat, edge: Edge, part: Part, end: End) -> Iterator[FaultSource]:
+def sources_at(boat: Boat, edge: Edge, part: Part, end: End) -> Iterator[FaultSource]:
+    """What one edge of the pole graph can feed into a fault: none or one source."""
     assert edge.link is not None or edge.kind == "core"
     if edge.link is None:
         return

@@ -12,7 +12,8 @@ from engine.electrics.time_current import energy_text
 from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.studies.faults import FaultLevel, fault_levels
-from engine.studies.protection import Fault, guards
+from engine.studies.guards import guards
+from engine.studies.protection import Fault
 from engine.studies.selectivity import Candidate, Verdict, first_to_open, guard_name, run_of, sentence
 from engine.studies.values import assumed
 from engine.studies.withstand import amps, hold_of, hold_text, opens

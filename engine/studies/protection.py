@@ -6,51 +6,17 @@ the drawing leaves open about a device is carried as several bands; what no tabl
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 import msgspec
 
-from engine.electrics.sources import ElectricsError
-from engine.electrics.time_current import Band, Opening, band, opening_of
-from engine.graph.boat import DEVICES, Boat, quantity
+from engine.graph.boat import DEVICES, Boat
 from engine.graph.paths import Step, Tree, tree_from, way_up
-from engine.graph.poles import Edge, Node, edges_of
-from engine.model.network import AC_LINES, Part, Run
-from engine.model.quantity import Quantity, high, is_exact, low
+from engine.graph.poles import Node
+from engine.model.network import Run
+from engine.studies.conductors import open_fields
 from engine.studies.faults import LIVE, FaultLevel, fault_levels
-
-SERIES_OF_CURVE: Mapping[str, str] = {
-    "thermal-magnetic B": "b", "thermal-magnetic C": "c", "thermal-magnetic D": "d"
-}  # fmt: skip
-SERIES_OF_FUSE: Mapping[str, tuple[str, ...]] = {
-    "small blade": ("mini-blade",), "medium blade": ("blade",), "large blade": ("maxi-blade",),
-    "blade": ("blade", "maxi-blade"), "glass": ("glass",),
-    "glass, time-delay": ("glass-slow",), "gG": ("gg",), "SF30": ("midi",), "SF51": ("mega",), "strip": (),
-}  # fmt: skip
-SERIES_OF_KIND: Mapping[str, tuple[str, ...]] = {
-    "fuse_blade": ("blade", "maxi-blade"), "fuse_carrier": ("blade", "glass", "glass-slow"), "fuse_class_t": ("class-t",),
-    "fuse_bolt": (), "fuse_post": (),
-}  # fmt: skip
-PANEL_FUSES = ("blade", "glass", "glass-slow")
-DC_BREAKERS = ("ul1077", "ul489")
-AC_BREAKERS = ("ul489", "mcb-b", "mcb-c", "mcb-d")
-
-
-class Guard(msgspec.Struct, frozen=True):
-    """A fuse or breaker on the way to a fault. `bands`: its limits, several where its series is open; none: not known."""
-
-    key: str
-    element: str
-    """"fuse" or "breaker"."""
-    part: Part
-    position: str
-    rating_a: Quantity
-    interrupting_a: Quantity
-    bands: tuple[Band, ...]
-
-    def opening(self, current_a: float) -> Opening:
-        """When it opens at a current."""
-        return opening_of(self.bands, current_a)
+from engine.studies.guards import Guard, guards
 
 
 class Fault(msgspec.Struct, frozen=True):
@@ -69,52 +35,6 @@ class Fault(msgspec.Struct, frozen=True):
     lacks: tuple[str, ...]
     others: tuple[str, ...] = ()
     """Further batteries, generators and converters that feed it."""
-
-
-def guards(boat: Boat) -> Mapping[str, Guard]:
-    """Every fuse and breaker by its key."""
-    return boat.derive(_guards)
-
-
-def _guards(boat: Boat) -> Mapping[str, Guard]:
-    live = (edge for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES and edge.pole in LIVE)
-    return {edge.key: _guard(boat, edge) for edge in live}
-
-
-def _guard(boat: Boat, edge: Edge) -> Guard:
-    assert edge.part is not None
-    assert edge.link is not None
-    key = edge.link.position
-    position = boat.position(edge.part, key) if key else None
-    breaks_a = position.interrupting_a if position else quantity(edge.part, "interrupting_a")
-    rating = edge.link.rating_a
-    return Guard(edge.key, edge.kind, edge.part, key, rating, breaks_a, tuple(_bands(series_of(edge), rating)))
-
-
-def series_of(edge: Edge) -> tuple[str, ...]:
-    """The series of limits that a device may belong to: by its kind, by what the drawing says of it, by its supply."""
-    part, ac = edge.part, edge.pole in AC_LINES
-    assert part is not None
-    if edge.kind == "fuse":
-        said = part.values.get("series", part.values.get("fuses"))
-        known = SERIES_OF_FUSE.get(str(said))
-        return known if known is not None else SERIES_OF_KIND.get(part.kind, PANEL_FUSES)
-    curve = SERIES_OF_CURVE.get(str(part.values.get("curve")))
-    if curve is None:
-        return AC_BREAKERS if ac else DC_BREAKERS
-    return (f"mcb-{curve}",) if ac else (f"mcb-dc-{curve}",)
-
-
-def _bands(series: tuple[str, ...], rating_a: Quantity) -> Iterator[Band]:
-    """The limits at both ends of the rating; a blade of 40 A and less is of the medium type."""
-    for rating in dict.fromkeys((low(rating_a, 0.0), high(rating_a, 0.0))) if rating_a is not None else ():
-        for name in series:
-            if name == "maxi-blade" and "blade" in series and rating <= 40:
-                continue
-            try:
-                yield band(name, rating)
-            except ElectricsError:
-                continue
 
 
 def faults(boat: Boat) -> Mapping[tuple[str, str], Fault]:
@@ -156,14 +76,6 @@ def _least(far: FaultLevel, steps: tuple[Step, ...]) -> tuple[float, tuple[str, 
     """The smallest current and what keeps it from being one number: fields of the conductors on the way, else of a source."""
     lacks = [field for step in steps if step.edge.run for field in open_fields(step.edge.run)]
     return far.least_a, tuple(dict.fromkeys(lacks or far.lacks))
-
-
-def open_fields(run: Run) -> tuple[str, ...]:
-    """The fields of a run's resistance that are not one number."""
-    found = [] if is_exact(run.length_m) else ["length_m"]
-    found += [] if run.size else ["size"]
-    found += [] if run.length_basis or run.length_m is None else ["length_basis"]
-    return tuple(f"run:{run.id} {field}" for field in found)
 
 
 def trees(boat: Boat) -> Mapping[str, Tree]:

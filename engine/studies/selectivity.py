@@ -19,7 +19,8 @@ from engine.library.expand import Port
 from engine.messages import tr
 from engine.model.network import Part, Run
 from engine.model.quantity import high, low
-from engine.studies.protection import Fault, Guard, faults
+from engine.studies.guards import Guard
+from engine.studies.protection import Fault, faults
 from engine.studies.withstand import amps, opens
 
 Grade = Literal["sure", "expected", "open", "never", "unprotected", "dead"]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
@@ -31,7 +31,9 @@ from engine.electrics.time_current import (
 from engine.messages import tr
 from engine.model.network import Run
 from engine.model.quantity import high, low
-from engine.studies.protection import Fault
+
+if TYPE_CHECKING:
+    from engine.studies.protection import Fault
 
 Verdict = Literal["holds", "burns", "open"]
 """burns: at some current it surely reaches its limit before the device may open. open: no table tells."""

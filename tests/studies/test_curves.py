@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.studies.curves import chains, charts, names_of, without_limits
-from engine.studies.protection import guards
+from engine.studies.guards import guards
 from tests.rules.cases import boat_of
 from tests.studies.test_selectivity import boat_with
 

@@ -12,7 +12,8 @@ from engine.electrics.time_current import Band, band
 from engine.graph.boat import Boat
 from engine.model.network import Part
 from engine.studies.faults import fault_levels
-from engine.studies.protection import Guard, faults, guards
+from engine.studies.guards import Guard, guards
+from engine.studies.protection import faults
 from engine.studies.selectivity import compare, first_to_open, run_of, sentence
 from tests.rules.cases import boat_of
 
@@ -144,7 +145,7 @@ def test_series_by_what_the_drawing_says() -> None:
 
 
 def _guard(limits: Band, name: str) -> Guard:
-    return Guard(name, "fuse", Part(id=name, kind="fuse_blade"), "", limits.rating_a, None, (limits,))
+    return Guard(name, "fuse", Part(id=name, kind="fuse_blade"), "", limits.rating_a, None, (limits.series,), (limits,))
 
 
 RATINGS = [3, 5, 7.5, 10, 15, 20, 25, 30, 40]

@@ -1,0 +1,129 @@
+"""Rule short-circuit-not-cleared."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import lru_cache
+
+from engine.electrics.sources import Source
+from engine.electrics.time_current import ADIABATIC_MOST_S, Opening, currents, opening_of, time_text
+from engine.graph.boat import Boat
+from engine.model.quantity import Quantity
+from engine.rules.api import Basis, Book, Later, Outcome, Parameter, Shown, Wording, rule
+from engine.rules.bounds import judged
+from engine.rules.faults.shorts import Short, largest_a, rating_field, series_field, smallest_by_device
+from engine.rules.protected import item_name
+from engine.studies.guards import bands_of
+
+SURE = 2.0
+PRACTICE = "common practice, no source"
+SURE_SOURCE = Source(PRACTICE, "at twice its rating every class of fuse and breaker in our tables opens", "memory")
+
+
+@rule(
+    "short-circuit-not-cleared",
+    title="Short circuit too small for its fuse or breaker",
+    books=("any",),
+    basis=(
+        Basis("any", "IEC 60364-4-43, 434 (from memory), applied to boats by us", "A protective device opens on the smallest "
+              "short circuit that can come at the far end of what it protects.", "memory"),
+    ),
+    wordings={
+        "never-opens": Wording(
+            "danger",
+            "A short circuit at the far end of {run} may draw only {current} A, which {device} carries for good.",
+            "Run a thicker or shorter conductor, or fit a smaller device.",
+            "{emf} V / {ohm} mΩ = {current} A < {rating} A; the weakest source alone, conductors hot, out and back",
+        ),
+        "may-not-open": Wording(
+            "requirement",
+            "A short circuit at the far end of {run} may draw only {current} A; no limit of its class has {device} open at that.",
+            "Run a thicker or shorter conductor, or fit a smaller device.",
+            "{emf} V / {ohm} mΩ = {current} A; the weakest source alone, conductors hot, out and back",
+        ),
+        "slow": Wording(
+            "advice",
+            "A short circuit at the far end of {run} may draw only {current} A; {device} takes at least {least} to open.",
+            "Run a thicker or shorter conductor, or fit a smaller or a quicker device.",
+            "{current} A: {least} at the soonest > {most_s} s; the weakest source alone, conductors hot, out and back",
+        ),
+    },
+    parameters=(
+        Parameter("sure", SURE, "times the rating", PRACTICE, "memory"),
+        Parameter("slow", ADIABATIC_MOST_S, "s", "IEC 60364-4-43: the adiabatic formula ends there", "memory"),
+    ),
+    needs="Length and size of every wire on the way out and back; the batteries' resistance, capacity or cranking amperes; "
+    "rating and series of the device. What limits itself (an inverter, a DC-DC converter) is taken to switch itself off and is "
+    "not asked. For a class without time limits twice the rating is taken as sure.",
+)  # fmt: skip
+def short_circuit_not_cleared(boat: Boat, book: Book) -> Iterator[Outcome]:
+    """A long thin wire holds its own short circuit back. Where less flows than the fuse needs, the fuse stays whole and the fault
+    goes on: the battery heats the wire and whatever touches it for as long as it lasts."""
+    for short in smallest_by_device(boat):
+        yield _judge(boat, short)
+
+
+def _judge(boat: Boat, short: Short) -> Outcome:
+    guard, current_a = short.guard, short.least.current_a
+    rating_lacks = rating_field(guard)
+    if short.least.current_a <= 0 or guard.rating_a is None:
+        lacks = (*short.least.lacks, *rating_lacks)
+        return judged(
+            "may-not-open", (guard.key,), safe=False, hopeless=False, lacks=lacks, values=_values(boat, short)
+        )
+    if guard.bands and not rating_lacks and current_a >= sure_from(guard.series, guard.rating_a):
+        return Outcome(verdict="meets", code="may-not-open", subjects=(guard.key, f"run:{short.least.run.id}"))
+    at = guard.opening(current_a)
+    if not guard.bands:
+        code, safe = (
+            ("never-opens" if current_a < largest_a(guard) else "may-not-open"),
+            current_a >= SURE * largest_a(guard),
+        )
+        hopeless = current_a < _smallest(short) or not (safe or rating_lacks or series_field(guard))
+        lacks = (*rating_lacks, *series_field(guard))
+        return _answer(boat, short, code, safe, hopeless, lacks, (SURE_SOURCE,))
+    never = all(each.rating_a > current_a for each in guard.bands)
+    slow = at.least_s > ADIABATIC_MOST_S
+    code = "never-opens" if never else "may-not-open" if at.most_s == math.inf else "slow"
+    safe = not slow and at.most_s < math.inf
+    return _answer(boat, short, code, safe, never or slow or not rating_lacks, rating_lacks, at.sources)
+
+
+@lru_cache(maxsize=1024)
+def sure_from(series: tuple[str, ...], rating_a: Quantity) -> float:
+    """The current, A, from which a device surely opens, and may do so within 5 s: more current never opens it later."""
+    bands = bands_of(series, rating_a)
+    fine = (at for at in currents(bands, 0.0, math.inf) if 0 < at < math.inf and _opens(opening_of(bands, at)))
+    return min(fine, default=math.inf)
+
+
+def _opens(at: Opening) -> bool:
+    return at.most_s < math.inf and at.least_s <= ADIABATIC_MOST_S
+
+
+def _smallest(short: Short) -> float:
+    rating = short.guard.rating_a
+    return rating[0] if isinstance(rating, tuple) else float(rating or 0.0)
+
+
+def _answer(
+    boat: Boat, short: Short, code: str, safe: bool, hopeless: bool, lacks: tuple[str, ...], sources: tuple[Source, ...]
+) -> Outcome:
+    subjects = (short.guard.key, f"run:{short.least.run.id}")
+    return judged(
+        code, subjects, safe=safe, hopeless=hopeless, lacks=lacks, values=_values(boat, short), sources=sources
+    )
+
+
+def _values(boat: Boat, short: Short) -> Later:
+    return Later(lambda: _shown(boat, short))
+
+
+def _shown(boat: Boat, short: Short) -> dict[str, Shown]:
+    guard, least = short.guard, short.least
+    return {
+        "run": boat.name_run(least.run), "device": item_name(boat, guard.key), "current": least.current_a,
+        "rating": largest_a(guard), "emf": least.current_a * least.ohm, "ohm": 1000 * least.ohm,
+        "least": time_text(guard.opening(least.current_a).least_s), "most_s": ADIABATIC_MOST_S,
+    }  # fmt: skip

@@ -1,0 +1,111 @@
+"""Every fuse and breaker with the time-current limits of its series: by its kind, by what the drawing says of it, by its supply.
+
+What the drawing leaves open about a device is carried as several bands; what no table knows has none. Knows no current.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+import msgspec
+
+from engine.electrics.sources import ElectricsError
+from engine.electrics.time_current import Band, Opening, band, opening_of
+from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
+from engine.graph.poles import Edge, edges_of
+from engine.model.network import AC_LINES, Part
+from engine.model.quantity import Quantity, high, low
+
+SERIES_OF_CURVE: Mapping[str, str] = {
+    "thermal-magnetic B": "b", "thermal-magnetic C": "c", "thermal-magnetic D": "d"
+}  # fmt: skip
+SERIES_OF_FUSE: Mapping[str, tuple[str, ...]] = {
+    "small blade": ("mini-blade",), "medium blade": ("blade",), "large blade": ("maxi-blade",),
+    "blade": ("blade", "maxi-blade"), "glass": ("glass",),
+    "glass, time-delay": ("glass-slow",), "gG": ("gg",), "SF30": ("midi",), "SF51": ("mega",), "strip": (),
+}  # fmt: skip
+SERIES_OF_KIND: Mapping[str, tuple[str, ...]] = {
+    "fuse_blade": ("blade", "maxi-blade"), "fuse_carrier": ("blade", "glass", "glass-slow"), "fuse_class_t": ("class-t",),
+    "fuse_bolt": (), "fuse_post": (),
+}  # fmt: skip
+KNOWN_SERIES: Mapping[str, tuple[str, ...]] = {
+    "fuse_bolt": ("midi", "mega"), "fuse_blade": ("mini-blade", "blade", "maxi-blade"),
+    "fuse_carrier": ("blade", "glass", "glass-slow", "gg"),
+}  # fmt: skip
+"""What a device whose series the drawing leaves open may be of, as far as a table knows it."""
+PANEL_FUSES = ("blade", "glass", "glass-slow")
+DC_BREAKERS = ("ul1077", "ul489")
+AC_BREAKERS = ("ul489", "mcb-b", "mcb-c", "mcb-d")
+
+
+class Guard(msgspec.Struct, frozen=True):
+    """A fuse or breaker on the way to a fault. `bands`: its limits, several where its series is open; none: not known."""
+
+    key: str
+    element: str
+    """"fuse" or "breaker"."""
+    part: Part
+    position: str
+    rating_a: Quantity
+    interrupting_a: Quantity
+    series: tuple[str, ...]
+    """The series of limits it may belong to."""
+    bands: tuple[Band, ...]
+
+    def opening(self, current_a: float) -> Opening:
+        """When it opens at a current."""
+        return opening_of(self.bands, current_a)
+
+
+def guards(boat: Boat) -> Mapping[str, Guard]:
+    """Every fuse and breaker by its key."""
+    return boat.derive(_guards)
+
+
+def _guards(boat: Boat) -> Mapping[str, Guard]:
+    live = (edge for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES and edge.pole in LIVE_POLES)
+    return {edge.key: _guard(boat, edge) for edge in live}
+
+
+def _guard(boat: Boat, edge: Edge) -> Guard:
+    assert edge.part is not None
+    assert edge.link is not None
+    key = edge.link.position
+    position = boat.position(edge.part, key) if key else None
+    breaks_a = position.interrupting_a if position else quantity(edge.part, "interrupting_a")
+    rating = edge.link.rating_a
+    series = series_of(edge)
+    return Guard(edge.key, edge.kind, edge.part, key, rating, breaks_a, series, bands_of(series, rating))
+
+
+def series_of(edge: Edge) -> tuple[str, ...]:
+    """The series of limits that a device may belong to: by its kind, by what the drawing says of it, by its supply."""
+    part, ac = edge.part, edge.pole in AC_LINES
+    assert part is not None
+    if edge.kind == "fuse":
+        said = part.values.get("series", part.values.get("fuses"))
+        known = SERIES_OF_FUSE.get(str(said))
+        return known if known is not None else SERIES_OF_KIND.get(part.kind, PANEL_FUSES)
+    curve = SERIES_OF_CURVE.get(str(part.values.get("curve")))
+    if curve is None:
+        return AC_BREAKERS if ac else DC_BREAKERS
+    return (f"mcb-{curve}",) if ac else (f"mcb-dc-{curve}",)
+
+
+@lru_cache(maxsize=1024)
+def bands_of(series: tuple[str, ...], rating_a: Quantity) -> tuple[Band, ...]:
+    """The limits of every series that makes the rating; none where it is not known."""
+    return tuple(_bands(series, rating_a))
+
+
+def _bands(series: tuple[str, ...], rating_a: Quantity) -> Iterator[Band]:
+    """The limits at both ends of the rating; a blade of 40 A and less is of the medium type."""
+    for rating in dict.fromkeys((low(rating_a, 0.0), high(rating_a, 0.0))) if rating_a is not None else ():
+        for name in series:
+            if name == "maxi-blade" and "blade" in series and rating <= 40:
+                continue
+            try:
+                yield band(name, rating)
+            except ElectricsError:
+                continue
