@@ -10,8 +10,11 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from app.dialogs.curves import CurvesDialog
 from app.main import furnish, open_window
 from app.workbench import Workbench
 
@@ -42,6 +45,18 @@ def shoot(bench: Workbench, name: str) -> None:
     bench.window.grab().save(str(FOLDER / name))
 
 
+def shorted(bench: Workbench, wire: str, name: str) -> None:
+    """Select a wire, press the keys, write the answer's window."""
+    run = next(run for run in bench.store.document.network.runs if run.number == wire)
+    bench.selection.set((f"run:{run.id}",))
+    QTest.keyClick(bench.window, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    spin(0.6)
+    dialog = bench.window.findChild(CurvesDialog)
+    assert dialog is not None
+    dialog.grab().save(str(FOLDER / name))
+    dialog.close()
+
+
 def pages(folder: Path) -> None:
     """Pages of the papers as pictures."""
     from engine.cli import main
@@ -61,6 +76,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         bench = opened("quill_34.boat", Path(folder) / "a")
         shoot(bench, "quill_34.png")
+        shorted(bench, "103", "masthead_shorted.png")
         bench.window.close()
         bench = opened("marguerite_as_built.boat", Path(folder) / "b")
         bench.panes.findings.step(1)
