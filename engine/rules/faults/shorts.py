@@ -57,8 +57,7 @@ def rating_field(guard: Guard) -> tuple[str, ...]:
     """The field of its rating where that is not one number."""
     if is_exact(guard.rating_a):
         return ()
-    name = "main_rating_a" if guard.position == "main" else "rating_a"
-    return (f"{guard.key.removesuffix('/main')} {name}",) if guard.position == "main" else (f"{guard.key} {name}",)
+    return (f"{guard.key} {'main_rating_a' if guard.position == 'main' else 'rating_a'}",)
 
 
 def series_field(guard: Guard) -> tuple[str, ...]:
