@@ -26,7 +26,7 @@ from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.pipeline import Analysis
 from engine.rules.api import Finding
-from engine.rules.wording import sentence, subject_text
+from engine.rules.wording import lacking_text, sentence, subject_text
 
 Index = QModelIndex | QPersistentModelIndex
 OFFER_ROLE = Qt.ItemDataRole.UserRole
@@ -223,8 +223,15 @@ def effect_text(offer: Offer, analysis: Analysis) -> str:
     else:
         lines = [tr("Removes this finding")]
     lines[0] += "" if added else tr("; brings none")
-    lines += [tr("Brings: {sentence}").format(sentence=sentence(each, offer.preview.after.boat)) for each in added]
-    return "\n".join(lines)
+    lines += [_brought(each, offer.preview.after.boat) for each in added]
+    return "\n".join(dict.fromkeys(lines))
+
+
+def _brought(finding: Finding, boat: Boat) -> str:
+    """What breaks, in its sentence; what cannot be told, by the fields that are then to be filled in."""
+    if finding.outcome.verdict == "cannot-tell":
+        return tr("Leaves open: {fields}").format(fields=lacking_text(finding, boat))
+    return tr("Brings: {sentence}").format(sentence=sentence(finding, boat))
 
 
 def _about(finding: Finding, boat: Boat) -> str:
