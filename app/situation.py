@@ -39,7 +39,7 @@ class Situation(QObject):
     def show_boat(self, boat: Boat) -> None:
         """Another boat, or the boat after an edit: what was set by hand stays while the parts are there."""
         self.boat = boat
-        self.opened = self.opened if can_open(boat, self.opened) else ""
+        self.opened = self.opened if self.opened and can_open(boat, self.opened) else ""
         self.only = self.only if self.only in boat.parts else ""
         self.set(self.setting)
 

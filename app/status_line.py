@@ -24,6 +24,7 @@ class StatusLine(QStatusBar):
         self.next_click.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
         self.addWidget(self.next_click, 1)
         self.counts = {severity: self._count_button() for severity in SEVERITIES}
+        self._dark: bool | None = None
         for label in (self.checked, self.zoom, self.saved):
             self.addPermanentWidget(label)
         self.show_saved(True, "")
@@ -36,12 +37,14 @@ class StatusLine(QStatusBar):
     def show_counts(self, counts: Mapping[Severity, int], summary: str, dark: bool) -> None:
         """The findings by severity, as marks with numbers."""
         for severity, button in self.counts.items():
-            button.setIcon(mark_icon(severity, dark))
+            if dark is not self._dark:
+                button.setIcon(mark_icon(severity, dark))
             button.setText(str(counts[severity]))
             words = tr("{count} findings: {severity}").format(count=counts[severity], severity=severity_word(severity))
             button.setToolTip(words)
             button.setAccessibleName(words)
             button.show()
+        self._dark = dark
         self.checked.setToolTip(summary)
 
     def _count_button(self) -> QToolButton:

@@ -235,10 +235,10 @@ class Workbench:
 
     def _analysed(self, analysis: Analysis) -> None:
         self.panes.findings.show_analysis(analysis)
-        self.panes.questions.show_analysis(analysis)
-        self.panes.conditions.situation.show_boat(analysis.boat)
-        self._mark(self.panes.findings.current())
         self._counts()
+        self._mark(self.panes.findings.current())
+        self.panes.questions.take_analysis(analysis)
+        self.panes.conditions.situation.show_boat(analysis.boat)
         self.window.menus.refresh()
 
     def _counts(self) -> None:
@@ -276,7 +276,7 @@ class Workbench:
 
 
 CONTEXT = (
-    ("fill-in", "turn", "mirror", "lead-anew"),
+    ("fill-in", "add-circuit", "turn", "mirror", "lead-anew"),
     ("cut", "copy", "duplicate", "delete", "take-off"),
     ("row", "column"),
 )

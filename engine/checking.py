@@ -139,15 +139,16 @@ def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
     inbox = _Inbox(incoming)
     while (body := inbox.take()) is not None:
         asked = decoder.decode(body)
-        answer = _answer(asked, library, inbox.waits)
-        if answer is not None:
-            outgoing.write(message(answer))
+        analysis = _analysis(asked, library, inbox.waits)
+        if analysis is not None:
+            outgoing.write(message(told(asked.number, analysis.report)))
             outgoing.flush()
+        del analysis  # only now: letting go of it takes a while
 
 
-def _answer(asked: Asked, library: Library, superseded: Callable[[], bool]) -> Told | None:
+def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool]) -> Analysis | None:
     try:
-        return told(asked.number, analyse(asked.network, library, superseded=superseded, slow=asked.slow).report)
+        return analyse(asked.network, library, superseded=superseded, slow=asked.slow)
     except SupersededError:
         return None
 

@@ -89,6 +89,10 @@ def _filled(corners: list[Point], colour: str) -> Path:
     return Path(polyline(corners, closed=True), Pen(colour, 0.25), colour)
 
 
+MOST_TRIED = 60
+"""Where there is no free place, the least crowded of so many is taken."""
+
+
 def place_marks(
     marks: Sequence[Mark], boxes: Mapping[str, Box], paths: Mapping[str, Sequence[Point]], ground: Ground
 ) -> Iterator[Group]:
@@ -115,16 +119,16 @@ def _width(mark: Mark) -> float:
 def _free_place(width: float, box: Box, points: Sequence[Point], ground: Ground) -> tuple[float, float, Point | None]:
     """The centre of the mark itself, and where its leader ends if it has to stand off."""
     h = MARK_MM / 2
-    places = list(_run_places(points, width) if points else ring_places(width, box))
-    for x, y, foot in places:
+    tried: list[tuple[float, float, Point | None]] = []
+    for x, y, foot in _run_places(points, width) if points else ring_places(width, box):
+        if len(tried) < MOST_TRIED:
+            tried.append((x, y, foot))
         taken = (x - h, y - h, x - h + width, y + h)
         if ground.is_free(taken, 0.3):
             ground.take(taken)
             return x, y, foot
     on_it = [(x, y, None) for x, y, _ in along(points)]
-    return min(
-        (*on_it, *places[:60]), key=lambda at: ground.crowding((at[0] - h, at[1] - h, at[0] - h + width, at[1] + h))
-    )
+    return min((*on_it, *tried), key=lambda at: ground.crowding((at[0] - h, at[1] - h, at[0] - h + width, at[1] + h)))
 
 
 def _run_places(points: Sequence[Point], width: float) -> Iterator[tuple[float, float, Point | None]]:
