@@ -64,6 +64,7 @@ def _boat() -> tuple[Action, ...]:
         Action("save-as", tr("Save as …"), "Ctrl+Shift+S", "boat", boat.save_as),
         Action("particulars", tr("Particulars of the boat"), "Ctrl+B", "boat", boat.particulars, icon="boat",
                group=1),
+        Action("size", tr("Size the boat …"), "Ctrl+Shift+B", "boat", boat.size, boat.has_runs, group=1),
         Action("preview", tr("Print preview"), "Ctrl+P", "boat", boat.preview, icon="preview", bar="paper", group=2),
         Action("papers", tr("Papers …"), "Ctrl+Shift+P", "boat", boat.papers, icon="papers", bar="paper", group=2),
         Action("quit", tr("Quit"), "Ctrl+Q", "boat", boat.quit_program, group=3),

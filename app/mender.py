@@ -17,7 +17,7 @@ from engine.model.document import Document
 from engine.pipeline import Analysis
 from engine.remedies.changes import changed_keys
 from engine.remedies.remedy import Preview, Remedy, preview, tried
-from engine.remedies.stock import Stock
+from engine.remedies.stock import Stock, stock_of
 from engine.rules.api import Finding
 
 PAUSE_MS = 120
@@ -67,7 +67,7 @@ class _Search(QRunnable):
         """Try all of them; what fails inside the program offers nothing, and the finding stays."""
         found: tuple[Offer, ...] = ()
         try:
-            found = offers(self._case, self._library, Stock(), self._stopped.is_set)
+            found = offers(self._case, self._library, stock_of(self._case.document.network.house), self._stopped.is_set)
         finally:
             self._done(self._stopped, found)
 

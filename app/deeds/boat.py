@@ -40,6 +40,18 @@ def particulars(bench: Workbench) -> None:
     bench.panes.particulars.focus_field("name")
 
 
+def has_runs(bench: Workbench) -> bool:
+    """There is a conductor."""
+    return bool(bench.store.document.network.runs)
+
+
+def size(bench: Workbench) -> None:
+    """Conductors and devices sized, each change with its reason."""
+    from app.dialogs.sizing import SizingDialog
+
+    SizingDialog(bench, bench.window).show()
+
+
 def preview(bench: Workbench) -> None:
     """The sheets as they will be printed."""
     from app.dialogs.preview import PreviewDialog

@@ -24,6 +24,7 @@ NAMES = (
     "inspection-list",
     "energy-balance",
     "protection-curves",
+    "sizing-proposal",
     "report",
 )
 SIZES = ("A4", "A3", "letter", "tabloid")

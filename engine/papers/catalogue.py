@@ -24,6 +24,7 @@ from engine.papers.protection_curves import protection_curves, protection_svgs
 from engine.papers.report import report_paper
 from engine.papers.run_list import run_list, run_list_table
 from engine.papers.sheets_svg import sheets_svg
+from engine.papers.sizing_proposal import sizing_proposal
 from engine.papers.subject import Subject
 from engine.pipeline import Analysis
 
@@ -187,6 +188,14 @@ PAPERS: tuple[Paper, ...] = (
         ("pdf", "svg"),
         _curve_files,
         protection_curves,
+    ),
+    Paper(
+        "sizing-proposal",
+        "Sizing proposal",
+        "Conductors and devices sized for the rulebooks: each change with its reason, findings before and after.",
+        ("pdf",),
+        _pdf("sizing-proposal", "Sizing proposal", sizing_proposal),
+        sizing_proposal,
     ),
     Paper(
         "report",

@@ -32,6 +32,14 @@ def sizes_from(size: str, stock: Stock) -> Iterator[str]:
             yield each.name
 
 
+def sizes_below(size: str, stock: Stock) -> Iterator[str]:
+    """The sizes smaller than one, smallest first, in its own system; none where it is not known."""
+    known = _parsed(size)
+    for each in _all_of(stock, known) if known else ():
+        if each.system == known.system and each.area_mm2 < known.area_mm2 - 1e-9:  # type: ignore[union-attr]
+            yield each.name
+
+
 def ratings_below(rating_a: float, family: str) -> Iterator[float]:
     """The standard ratings below one, largest first."""
     yield from (each for each in reversed(standard_ratings(family)) if each < rating_a)

@@ -11,8 +11,10 @@ from engine.electrics.sizes import parse_size
 from engine.files.opening import open_boat
 from engine.library.device import load_library
 from engine.pipeline import analyse
-from engine.remedies.sizing import explanation, open_findings, size_boat
+from engine.remedies.changes import changed_keys
+from engine.remedies.sizing import Wish, broken, explanation, open_findings, size_boat, texts
 from engine.remedies.stock import Stock
+from engine.sketch import read_sketch
 from tests.samples.boats import boat_file, document
 
 LIBRARY = load_library()
@@ -60,6 +62,43 @@ def test_nothing_new_breaks(sized) -> None:  # type: ignore[no-untyped-def]
 def test_a_clean_boat_is_left_as_it_is() -> None:
     given = document("quill_34")
     assert size_boat(given, LIBRARY).document is given
+
+
+def test_a_change_that_a_later_one_goes_beyond_says_so(sized) -> None:  # type: ignore[no-untyped-def]
+    assert "wire 13: 16 mm², then more: see 6" in texts(sized)
+    assert broken(sized.after) < broken(sized.before)
+
+
+def test_only_the_selection_is_touched() -> None:
+    given, only = document("marguerite_as_built"), frozenset({"run:w13", "part:p12"})
+    sized = size_boat(given, LIBRARY, wish=Wish(only=only))
+    assert set(changed_keys(given, sized.document)) == only
+    assert {change.what for change in sized.changes} >= {"F3 Refrigerator: 20 A", "wire 13: 16 mm²"}
+
+
+def test_it_ends_when_it_is_told_to() -> None:
+    sized = size_boat(document("marguerite_as_built"), LIBRARY, watch=lambda changes: changes < 2)
+    assert len(sized.changes) == 2
+
+
+def test_thinner_only_where_it_is_asked_and_no_rule_minds() -> None:
+    thick = read_sketch(THICK, LIBRARY)
+    assert size_boat(thick, LIBRARY).document is thick
+    sized = size_boat(thick, LIBRARY, wish=Wish(thinner=True))
+    assert all(parse_size(run.size) < parse_size("6 AWG") for run in sized.document.network.runs)
+    assert len(sized.changes) == 3
+    assert {each.rule.id for each in sized.after.findings} <= {each.rule.id for each in sized.before.findings}
+
+
+THICK = """
+boat engine=none
+G1 battery nominal_v=12
+F1 fuse_blade 15 A
+E1 lamp running_a=2
+W1: G1.pos - F1.a + 6 AWG 0.1 m 105 C open bundled=1
+W2: F1.b - E1.supply + 6 AWG 2 m 105 C open bundled=1
+W3: E1.neg - G1.neg - 6 AWG 2 m 105 C open bundled=1
+"""
 
 
 def test_only_what_the_yard_stocks_is_used() -> None:
