@@ -39,7 +39,7 @@ class SizingDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Size the boat"))
-        self.resize(820, 560)
+        self.resize(860, 640)
         self.bench, self.work = bench, SizingWork(self)
         self.sizing: Sizing | None = None
         self.scope, self.keep = Choice(self), QCheckBox(tr("Never make a conductor thinner"), self)
@@ -86,6 +86,10 @@ class SizingDialog(QDialog):
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self.table.setColumnWidth(0, 240)
+        self.table.setVerticalScrollBarPolicy(
+            Qt.ScrollBarPolicy.ScrollBarAlwaysOn
+        )  # so that lines break where they will
+        self.scope.setMinimumWidth(190)
 
     def _fill(self) -> None:
         count = len(self._selected())
@@ -140,10 +144,21 @@ class SizingDialog(QDialog):
         for row, (what, change) in enumerate(zip(texts(sizing), sizing.changes, strict=True)):
             self.table.setItem(row, 0, QTableWidgetItem(what[:1].upper() + what[1:]))
             self.table.setItem(row, 1, QTableWidgetItem(change.why))
-        self.table.resizeRowsToContents()
+        for row in range(len(sizing.changes)):
+            self.table.setRowHeight(row, self._height(row))
         self.said.setText(summary(sizing, self.work.stopped.is_set()))
         self.take.setEnabled(bool(sizing.changes))
         self.take.setDefault(bool(sizing.changes))
+
+    def _height(self, row: int) -> int:
+        """As high as its texts need, with the room that the style keeps at their sides."""
+        flags, metrics = int(Qt.TextFlag.TextWordWrap), self.table.fontMetrics()
+        heights = [
+            metrics.boundingRect(0, 0, self.table.columnWidth(column) - 30, 10_000, flags, cell.text()).height()
+            for column in (0, 1)
+            if (cell := self.table.item(row, column)) is not None
+        ]
+        return max(heights) + 12
 
     def take_changes(self) -> None:
         """All changes, as one step of undo; refused where the boat is another by now."""
@@ -172,5 +187,5 @@ def summary(sizing: Sizing, stopped: bool) -> str:
     told = tr("{changes} changes. Findings that break a rule: {before} before, {after} after.").format(
         changes=len(sizing.changes), before=broken(sizing.before), after=broken(sizing.after)
     )
-    left = tr("No size cures: {sentences}").format(sentences=" ".join(sizing.left)) if sizing.left else ""
+    left = "\n· ".join((tr("No size cures:"), *sizing.left)) if sizing.left else ""
     return "\n".join(text for text in (tr("Stopped.") if stopped else "", told, "" if stopped else left) if text)

@@ -41,7 +41,7 @@ def test_the_whole_boat_is_one_step_of_undo(dialog: SizingDialog, qtbot: QtBot) 
     assert dialog.sizing is not None
     assert dialog.table.rowCount() == len(dialog.sizing.changes) > 5
     assert "before" in dialog.said.text()
-    assert "No size cures" in dialog.said.text()
+    assert "No size cures:" in dialog.said.text()
     dialog.take.click()
     assert store.document.network == dialog.sizing.document.network
     assert store.undo_stack.undoText() == "Size the boat"
