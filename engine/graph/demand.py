@@ -54,6 +54,8 @@ class Side(msgspec.Struct, frozen=True):
     unknown: frozenset[str] = frozenset()
     unknown_charging: frozenset[str] = frozenset()
     ranged: frozenset[str] = frozenset()
+    charging_least_a: float = 0.0
+    ranged_charging: frozenset[str] = frozenset()
 
     @property
     def only_draws(self) -> bool:
@@ -72,6 +74,8 @@ class Side(msgspec.Struct, frozen=True):
             self.unknown | other.unknown,
             self.unknown_charging | other.unknown_charging,
             self.ranged | other.ranged,
+            self.charging_least_a + other.charging_least_a,
+            self.ranged_charging | other.ranged_charging,
         )
 
     def less(self, other: Side) -> Side:
@@ -84,6 +88,8 @@ class Side(msgspec.Struct, frozen=True):
             self.unknown - other.unknown,
             self.unknown_charging - other.unknown_charging,
             self.ranged - other.ranged,
+            max(0.0, self.charging_least_a - other.charging_least_a),
+            self.ranged_charging - other.ranged_charging,
         )
 
 
@@ -267,13 +273,16 @@ def _side_of(taps: Iterable[Tap]) -> Side:
     side = NO_SIDE
     for tap in taps:
         missing = frozenset({tap.field}) if tap.current_a is None else frozenset[str]()
+        ranged = frozenset({tap.field}) if isinstance(tap.current_a, tuple) else frozenset[str]()
+        least, most = low(tap.current_a, 0.0), high(tap.current_a, 0.0)
         if tap.kind == "battery":
             side = side.plus(Side(batteries=frozenset({tap.node})))
         elif tap.kind == "charging":
-            side = side.plus(Side(charging_a=high(tap.current_a, 0.0), unknown_charging=missing))
+            side = side.plus(
+                Side(charging_a=most, unknown_charging=missing, charging_least_a=least, ranged_charging=ranged)
+            )
         else:
-            ranged = frozenset({tap.field}) if isinstance(tap.current_a, tuple) else frozenset[str]()
-            side = side.plus(Side(low(tap.current_a, 0.0), high(tap.current_a, 0.0), unknown=missing, ranged=ranged))
+            side = side.plus(Side(least, most, unknown=missing, ranged=ranged))
     return side
 
 
@@ -323,16 +332,17 @@ def _towards(there: Side, here: Side) -> Demand:
         return Demand(0.0, 0.0)
     charging = UNLIMITED if here.unknown_charging else here.charging_a
     if there.batteries:
-        return Demand(here.charging_a, charging, tuple(sorted(here.unknown_charging)))
+        return Demand(here.charging_least_a, charging, tuple(sorted(here.unknown_charging | here.ranged_charging)))
     wanted = UNLIMITED if there.unknown else there.load_most_a
-    least, most = min(there.load_least_a, here.charging_a), min(charging, wanted)
-    fields = there.unknown | there.ranged | here.unknown_charging
+    least, most = min(there.load_least_a, here.charging_least_a), min(charging, wanted)
+    fields = there.unknown | there.ranged | here.unknown_charging | here.ranged_charging
     return Demand(least, most, tuple(sorted(fields)) if most > least else ())
 
 
 def _from_batteries(there: Side, here: Side) -> Demand:
-    charging = here.charging_a if there.batteries else 0.0
+    charging, charging_least = (here.charging_a, here.charging_least_a) if there.batteries else (0.0, 0.0)
     unknown = there.unknown | (here.unknown_charging if there.batteries else frozenset())
-    least = max(there.load_least_a, charging)
+    ranged = there.ranged | (here.ranged_charging if there.batteries else frozenset())
+    least = max(there.load_least_a, charging_least)
     most = UNLIMITED if unknown else max(there.load_most_a, charging)
-    return Demand(least, most, tuple(sorted(unknown | there.ranged)) if most > least else ())
+    return Demand(least, most, tuple(sorted(unknown | ranged)) if most > least else ())

@@ -82,16 +82,26 @@ def _answer(boat: Boat, run: Run, beside: Run, book: Book) -> Outcome:
     least, rest = _least(line, book), _smaller(line)
     if earth.area_mm2 >= least.area_mm2 * SAME:
         return meets("thin", key)
-    rating_a = boat.held_fitted[beside.id, _line(beside)].worst.current_a if book == "e11" else 0.0
+    most_a, rating_a = _held(boat, beside, book)
     if rest and earth.area_mm2 >= rest.area_mm2 * SAME and rating_a > FULL_SIZE_UP_TO_A:
-        known = rating_a < UNLIMITED
+        known = most_a < UNLIMITED
         return (
             meets("thin", key)
             if known
             else cannot_tell("thin", key, lacks=(f"run:{beside.id} protection",), earth=earth.name, least=least.name)
         )
+    if rest and earth.area_mm2 >= rest.area_mm2 * SAME and most_a > FULL_SIZE_UP_TO_A:
+        return cannot_tell("thin", key, lacks=(f"run:{beside.id} protection",), earth=earth.name, least=least.name)
     least = rest if rest and rating_a > FULL_SIZE_UP_TO_A else least
     return breaks("thin", key, run=boat.name_run(run), earth=earth.name, line=line.name, least=least.name)
+
+
+def _held(boat: Boat, beside: Run, book: Book) -> tuple[float, float]:
+    """What the line is held to, A: (at most, at least); only E-11 asks."""
+    if book != "e11":
+        return 0.0, 0.0
+    at = beside.id, _line(beside)
+    return boat.held_fitted[at].worst.current_a, boat.held_fitted_least[at].worst.current_a
 
 
 def _least(line: ConductorSize, book: Book) -> ConductorSize:

@@ -8,7 +8,7 @@ from itertools import combinations
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import reach
 from engine.model.network import Part
-from engine.model.quantity import high, low
+from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
 
 TOLERANCE = 1.12
@@ -58,8 +58,11 @@ def _judge(boat: Boat, first: Part, second: Part) -> Iterator[Outcome]:
         yield cannot_tell("voltages", *keys, lacks=lacks)
     elif low(volts[0]) > high(volts[1]) * TOLERANCE or low(volts[1]) > high(volts[0]) * TOLERANCE:
         yield breaks("voltages", *keys, **names, first_v=low(volts[0]), second_v=low(volts[1]))
-    else:
+    elif high(volts[0]) <= low(volts[1]) * TOLERANCE and high(volts[1]) <= low(volts[0]) * TOLERANCE:
         yield meets("voltages", *keys)
+    else:
+        open_fields = (f"{key} nominal_v" for key, each in zip(keys, volts, strict=True) if not is_exact(each))
+        yield cannot_tell("voltages", *keys, lacks=tuple(open_fields))
     yield _chemistries(keys, names, [part.values.get("chemistry") for part in (first, second)])
 
 

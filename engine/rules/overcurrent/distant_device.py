@@ -65,5 +65,5 @@ def distant_device(boat: Boat, book: Book) -> Iterator[Outcome]:
         for each in far or untold[:1]:
             code = "battery" if start_kind(boat, each.end.node) == "battery" else "source"
             yield answer(boat, each, f"too-far-from-{code}", rulebook(book))
-        if not far and not untold:
+        if not far and not untold and all(each.best == each.worst == "held" for each in ends):
             yield answer(boat, ends[0], "too-far-from-source", rulebook(book), met=True)
