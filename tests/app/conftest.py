@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QEvent
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.main import furnish, open_window
@@ -23,6 +25,7 @@ def empty_bench(qtbot: QtBot, tmp_path: Path) -> Iterator[Workbench]:
     window.show_card(None)
     yield made
     made.analyst.wait()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)  # else every later window is styled with this one
 
 
 @pytest.fixture
