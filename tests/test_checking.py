@@ -75,4 +75,4 @@ def test_a_check_that_nobody_waits_for_is_given_up(marguerite: Network, library:
 def test_slow_rules_are_asked_only_where_they_are_waited_for(library: Library, marguerite: Network) -> None:
     quick, whole = (analyse(marguerite, library, slow=slow).report for slow in (False, True))
     more = {tally.rule_id for tally in whole.tallies} - {tally.rule_id for tally in quick.tallies}
-    assert more == {rule.id for rule in load_rules() if rule.slow} != set()
+    assert set() != more <= {rule.id for rule in load_rules() if rule.slow}
