@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from app import deeds
-from app.deeds import boat, conditions, draw, energy, faults, help, look, sheets
+from app.deeds import boat, conditions, draw, energy, faults, grow, help, look, sheets
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -97,6 +97,7 @@ def _draw() -> tuple[Action, ...]:
         Action("place", tr("Place from Stores"), "Ctrl+3", "draw", look.stores, icon="stores", bar="tool",
                checked=draw.placing_now),
         Action("note", tr("Write a note"), "Ctrl+4", "draw", draw.note, icon="note", bar="tool"),
+        Action("add-circuit", tr("Add a circuit …"), "Ctrl+Shift+D", "draw", grow.add_circuit, grow.has_ways),
         Action("turn", tr("Turn"), "Ctrl+.", "draw", draw.turn, deeds.parts_selected(1), icon="turn",
                bar="form", group=1),
         Action("mirror", tr("Mirror"), "Ctrl+,", "draw", draw.mirrored, deeds.parts_selected(1), icon="mirror",

@@ -38,6 +38,7 @@ def _sentences() -> Mapping[str, str]:
         "not-a-fragment": tr("What was copied is no piece of a boat. Copy parts first."),
         "nothing-to-copy": tr("Select what to copy first."),
         "port-in-use": tr("Wire {number} is connected to {designation} {port}. Take the wire off first."),
+        "no-addition": tr("{why}"),
         "no-such-record": tr("That is no longer there."),
         "no-such-part": tr("That part is no longer there."),
         "no-such-run": tr("That wire is no longer there."),

@@ -97,7 +97,7 @@ def room_text(boat: Boat, room: Room) -> str:
 
 def distance_text(distance_m: float, units: UnitSystem) -> str:
     """ "5 m", on a boat in US units "16.4 ft (5 m)"."""
-    metres = f"{number_text(distance_m)} m"
+    metres = f"{round(distance_m, 1):g} m"
     return metres if units == "metric" else f"{distance_m / FOOT_M:.3g} ft ({metres})"
 
 
