@@ -40,6 +40,7 @@ def _sentences() -> Mapping[str, str]:
         "port-in-use": tr("Wire {number} is connected to {designation} {port}. Take the wire off first."),
         "no-addition": tr("{why}"),
         "no-such-record": tr("That is no longer there."),
+        "deviation-without": tr("A deviation needs a reason, a name and a date: somebody must answer for it."),
         "no-such-part": tr("That part is no longer there."),
         "no-such-run": tr("That wire is no longer there."),
         "no-such-sheet": tr("That sheet is no longer there."),
