@@ -6,6 +6,7 @@ add more than is said here, but no check knows that. Knows no edit: what is adde
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import msgspec
@@ -16,6 +17,7 @@ from engine.graph.paths import reach
 from engine.graph.poles import SPLIT_LINES, Node
 from engine.graph.sources import to_neutral
 from engine.library.expand import live_poles
+from engine.messages import tr
 from engine.model.network import End, Part, Position
 from engine.model.quantity import high, low
 from engine.remedies.limits import NOTHING_LEFT, Limit, holder_limit, tightest, upstream_limits
@@ -140,11 +142,19 @@ def _stud_room(boat: Boat, bar: Part, books: Sequence[Book]) -> Room | None:
     end = End(part=bar.id, port=(free or ports)[0])
     poles = carried_poles(boat, end)
     limits = _upstream(boat, end, _return_for(boat), books, "")
+    if limits and free and not any(limit.sort in ("device", "source") for limit in limits):
+        limits = (*limits, _several(bar))
     if not limits:
         return None
     taken = f"{len(ports) - len(free)} of {len(ports)} studs taken"
     full = Limit("stud", f"part:{bar.id}", NOTHING_LEFT, taken, NOTHING_LEFT)
     return _room(boat, f"stud:{bar.id}/{end.port}", bar, None, end, poles, limits if free else (full, *limits))
+
+
+def _several(bar: Part) -> Limit:
+    """Nothing is promised where the current comes by several ways, or by one without a device: no limit is the whole."""
+    why = tr("no single fuse or breaker carries all that is drawn there")
+    return Limit("several", f"part:{bar.id}", Bound(0.0, math.inf, (f"part:{bar.id} feed",)), why, NOTHING_LEFT)
 
 
 def _return_for(boat: Boat) -> End | None:

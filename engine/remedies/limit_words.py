@@ -38,7 +38,7 @@ def binds_text(boat: Boat, limit: Limit) -> str:
     """What binds, with its numbers: "F5 Panel feed binds: 78.9 A of 80 A already"."""
     if limit.sort == "no-device":
         return tr("the way has neither fuse nor breaker")
-    if limit.sort == "stud":
+    if limit.sort in ("stud", "several"):
         return limit.formula
     if limit.sort == "holder":
         return tr("its own device binds: {sum}").format(sum=limit.formula)
@@ -47,7 +47,7 @@ def binds_text(boat: Boat, limit: Limit) -> str:
 
 def limit_text(boat: Boat, limit: Limit) -> str:
     """A limit that need not bind: "F5 Panel feed: 78.9 A of 80 A"."""
-    if limit.sort in ("no-device", "stud", "holder"):
+    if limit.sort in ("no-device", "stud", "several", "holder"):
         return binds_text(boat, limit) if limit.sort != "holder" else tr("its own device, loaded to 80 %")
     return tr("{thing}: {load} of {most}").format(thing=thing_text(boat, limit), **_amounts(limit))
 
@@ -64,7 +64,8 @@ def thing_text(boat: Boat, limit: Limit) -> str:
         "conductor": tr("wire {thing}"),
         "drop": tr("the voltage drop in the feed of {thing}"),
     }
-    return words.get(limit.sort, "{thing}").format(thing=key_text(limit.key, boat))
+    name = words.get(limit.sort, "{thing}").format(thing=key_text(limit.key, boat))
+    return name if limit.count == 1 else tr("{thing} with {count} more").format(thing=name, count=limit.count - 1)
 
 
 def amps_text(amps: Bound) -> str:
@@ -85,6 +86,8 @@ def room_text(boat: Boat, room: Room) -> str:
     """ "up to 1.1 A (13 W) more; F5 Panel feed binds: 78.9 A of 80 A already"."""
     if room.amps.most <= 0:
         return tr("nothing more; {binds}").format(binds=binds_text(boat, room.binding))
+    if room.binding.sort == "several":
+        return tr("not told: {why}").format(why=binds_text(boat, room.binding))
     if room.amps.least <= 0:
         return tr("not known how much: find out {fields}").format(fields=lacking(boat, room.amps.lacks))
     text = tr("up to {amps} A ({watts} W) more; {binds}").format(

@@ -29,7 +29,9 @@ from engine.rules.drops import Drop, drop_along
 from engine.rules.protection import allowed_of
 from engine.rules.ways import ways
 
-Sort = Literal["holder", "device", "switch", "panel", "bar", "conductor", "drop", "source", "stud", "no-device"]
+Sort = Literal[
+    "holder", "device", "switch", "panel", "bar", "conductor", "drop", "source", "stud", "no-device", "several"
+]
 MARGIN = 1.25
 NOTHING_LEFT = Bound(0.0, 0.0)
 
@@ -47,6 +49,8 @@ class Limit(msgspec.Struct, frozen=True):
     limit: Bound
     load: Bound = NOTHING_LEFT
     sources: tuple[Source, ...] = ()
+    count: int = 1
+    """Of sources that give together: how many, the named one among them."""
 
 
 def holder_limit(part: Part, position: Position) -> Limit:
@@ -195,7 +199,7 @@ def _drop_limit(key: str, drop: Drop, grown: Drop) -> Iterator[Limit]:
 
 
 def _source_limits(probe: Probe) -> Iterator[Limit]:
-    """Where no battery feeds the place, what the largest source there can give beside the loads it has."""
+    """Where no battery feeds the place, what the sources there can give beside the loads they have."""
     rail = live_poles(probe.poles)[0]
     taps = {tap.node for tap in probe.after.currents.taps if tap.node[0] == ADDED}
     graph = probe.after.currents.rails["L" if rail.startswith("L") else rail]
@@ -207,10 +211,16 @@ def _source_limits(probe: Probe) -> Iterator[Limit]:
     if not sources or any(source.kind == "battery" for source in sources):
         return
     largest = max(sources, key=lambda source: high(source.limit_a, 0.0))
-    key = f"part:{largest.part.id}"
-    limit, load = _rated(largest.limit_a, f"{key} output"), _loads_among(probe, near)
+    giving = sources if rail == "+" else [largest]  # AC sources are never in parallel; DC converters add up
+    limit = _together([_rated(source.limit_a, f"part:{source.part.id} output") for source in giving])
+    load = _loads_among(probe, near)
     room = Bound(limit.least - load.most, limit.most - load.least, (*limit.lacks, *load.lacks))
-    yield Limit("source", key, room, _sum_text(limit, load, room), limit, load)
+    yield Limit("source", f"part:{largest.part.id}", room, _sum_text(limit, load, room), limit, load, (), len(giving))
+
+
+def _together(outputs: Sequence[Bound]) -> Bound:
+    lacks = tuple(lack for each in outputs for lack in each.lacks)
+    return Bound(sum(each.least for each in outputs), sum(each.most for each in outputs), lacks)
 
 
 def _loads_among(probe: Probe, nodes: set[tuple[str, str, str]]) -> Bound:

@@ -169,3 +169,44 @@ def test_a_bar_that_nothing_feeds_has_no_room_to_speak_of() -> None:
     """The papers of a boat with a bare bar drawn on it failed: there was no limit to take the least of."""
     bare = Boat(read_sketch("X1 bus_positive studs=4\nG1 battery nominal_v=12", library()).network, library())
     assert studs(bare, BOOKS) == ()
+
+
+CONVERTERS = """
+boat "Two systems" rules=us fuel=diesel engine=inboard units=us
+G1 battery nominal_v=24 capacity_ah=200
+G2 battery nominal_v=24 capacity_ah=200
+F1 fuse_post 100 A
+F2 fuse_post 100 A
+W1 bus_positive studs=6 rating_a=400
+W4 bus_negative studs=8 rating_a=400
+T1 dc_dc_charger output_a=30 input_a=20 output_v=12
+T2 dc_dc_charger output_a=40 input_a=25 output_v=12
+A1 dc_panel bus_a=100
+  1 fuse 20/20 A "Stereo"
+  2 fuse ?/30 A spare
+E1 load_dc running_a=10 nominal_v=12
+1: G1.pos - F1.a + 4/0 AWG 0.1 m 105 C bundled=1
+2: F1.b - W1.s1 + 4/0 AWG 0.5 m 105 C bundled=1
+3: G2.pos - F2.a + 4/0 AWG 0.1 m 105 C bundled=1
+4: F2.b - W1.s2 + 4/0 AWG 0.5 m 105 C bundled=1
+5: W1.s3 - T1.{input} + 6 AWG 1 m 105 C bundled=1
+6: W1.s4 - T2.{input} + 6 AWG 1 m 105 C bundled=1
+7: T1.{output} - A1.feed + 6 AWG 1 m 105 C bundled=1
+8: T2.{output} - A1.feed + 6 AWG 1 m 105 C bundled=1
+9: A1.1 - E1.supply +- 10 AWG 2 m 105 C bundled=1
+10: A1.neg - W4.s1 - 6 AWG 1 m 105 C bundled=1
+11: G1.neg - W4.s2 - 4/0 AWG 1 m 105 C bundled=1
+12: G2.neg - W4.s3 - 4/0 AWG 1 m 105 C bundled=1
+"""
+
+
+def test_converters_on_one_panel_give_together_and_two_batteries_promise_nothing_at_their_bus() -> None:
+    kind = library()["dc_dc_charger"]
+    link = next(link for link in kind.link if link.kind == "converter")
+    ports = {"input": link.between[0].partition(":")[0], "output": link.between[1].partition(":")[0]}
+    boat = Boat(read_sketch(CONVERTERS.format(**ports), library()).network, library())
+    limits = {limit.sort: limit for limit in way_2(boat).limits}
+    assert (limits["source"].limit.most, limits["source"].count) == (70, 2)
+    assert limits["source"].room.least == pytest.approx(60)  # 30 A + 40 A - 10 A
+    bus = next(room for room in studs(boat, BOOKS) if room.part.designation == "W1")
+    assert (bus.binding.sort, bus.amps.least) == ("several", 0)
