@@ -33,7 +33,7 @@ def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], largest: boo
                 yield answer(boat, _gravest(broken, state), codes[state], book)
         elif untold:
             yield answer(boat, max(untold, key=lambda each: each.feed.current_a), codes[untold[0].worst], book)
-        elif all(each.best == each.worst for each in ends):  # else another of the rules says what is open
+        elif all(each.best == each.worst == "held" for each in ends):  # else another of the rules speaks
             yield answer(boat, ends[0], next(iter(codes.values())), book, met=True)
 
 

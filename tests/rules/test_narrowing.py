@@ -35,9 +35,12 @@ COUNTS = frozenset({"studs", "main_poles", "battery_number", "nominal_v", "outpu
 is made for, both ends of it."""
 ADDED = frozenset({"sum-drop", "above-allowed-current"})
 """Answers that are given beside another one, and only where they are sure."""
-OPEN_GAPS = frozenset({"short-circuit-not-cleared", "interrupting-below-computed"})
-"""Known not to hold yet: these judge a range by its worse end and say "breaks" where it should be "cannot tell". They never say
-"meets" of what may break, which test_the_open_gaps_err_to_the_safe_side asks."""
+OPEN_GAPS = frozenset(
+    {"short-circuit-not-cleared", "interrupting-below-computed", "overlapping-devices", "formula-differs-from-network"}
+)
+"""Known not to hold yet. The first three judge a range by its worse end and say "breaks" where it should be "cannot tell"; that
+they never say "meets" of what may break, test_the_open_gaps_err_to_the_safe_side asks. The last compares two computed
+figures of the drawing as it is entered."""
 Answers = dict[tuple[str, str, str], frozenset[str]]
 Turn = Callable[[Quantity], Quantity]
 
@@ -144,7 +147,7 @@ def test_on_the_sample_boats(boat: str, seed: int) -> None:
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("boat", ["marguerite_as_built", "quill_34"])
 def test_the_open_gaps_err_to_the_safe_side(boat: str, seed: int) -> None:
-    rules = [(rule, rule.books) for rule in load_rules() if rule.id in OPEN_GAPS]
+    rules = [(each, each.books) for each in load_rules() if each.id in OPEN_GAPS - {"formula-differs-from-network"}]
     assert [text for text in check(rules, document(boat).network, seed) if ": ['meets']" in text] == []
 
 
