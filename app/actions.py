@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from app import deeds
-from app.deeds import boat, conditions, draw, energy, faults, grow, help, look, sheets
+from app.deeds import boat, conditions, decisions, draw, energy, faults, grow, help, look, sheets
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -148,8 +148,13 @@ def _check() -> tuple[Action, ...]:
                group=1),
         Action("remedy-first", tr("Take the first remedy"), "Ctrl+Shift+F8", "check", look.take_remedy,
                look.has_remedies, group=1),
+        Action("deviate", tr("Leave the finding as it is …"), "F9", "check", decisions.deviate,
+               decisions.can_deviate, group=1),
+        Action("withdraw", tr("Withdraw the deviation"), "Shift+F9", "check", decisions.take_back,
+               decisions.has_deviation, group=1),
         Action("measure", tr("Fill in what the finding lacks"), "Ctrl+F8", "check", look.lacking, look.finding_lacks,
                group=1),
+        Action("house", tr("House rules …"), "Ctrl+Shift+H", "check", decisions.house_rules, group=1),
     )  # fmt: skip
 
 

@@ -127,6 +127,7 @@ QProgressBar::chunk { background: @chosen; }
 
 #group { font-weight: bold; color: @accent; padding-top: 8px; border-bottom: 1px solid @rule; }
 #soft { color: @soft; }
+#strong { font-weight: bold; }
 #problem { color: @danger; }
 #headline { font-weight: bold; }
 #noteBar { background: @note; border-bottom: 1px solid @edge; }

@@ -36,8 +36,9 @@ class ShownFinding(msgspec.Struct, frozen=True):
 
     @property
     def sentence(self) -> str:
-        """The finding in one sentence."""
-        return sentence(self.finding, self.boat)
+        """The finding in one sentence; first of all that it was left as it is."""
+        told = sentence(self.finding, self.boat)
+        return tr("Left as it is: {sentence}").format(sentence=told) if self.finding.settled else told
 
     @property
     def identity(self) -> tuple[Any, ...]:
@@ -115,8 +116,9 @@ class FindingList(QAbstractTableModel):
             self.endResetModel()
 
     def counts(self) -> dict[Severity, int]:
-        """How many there are of each severity, let through or not."""
-        return {severity: sum(one.severity == severity for one in self.all) for severity in SEVERITIES}
+        """How many there are of each severity, let through or not; what was left as it is does not count."""
+        counted = [one.severity for one in self.all if not one.finding.settled]
+        return {severity: counted.count(severity) for severity in SEVERITIES}
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
         return 0 if parent.isValid() else len(self.rows)

@@ -11,7 +11,7 @@ from engine.messages import tr
 from engine.pipeline import Analysis
 from engine.rules.runner import failed
 from engine.rules.standing import standing
-from engine.rules.wording import basis_text, formula, remedy, status_text
+from engine.rules.wording import basis_text, decided_text, formula, remedy, status_text
 
 
 class FindingText(QWidget):
@@ -111,6 +111,7 @@ def texts_of(finding: ShownFinding, analysis: Analysis) -> list[tuple[str, str]]
             (tr("Rule"), one.rule.id),
         ]
     told = [
+        (tr("Decided"), "\n".join(decided_text(one))),
         (tr("Sum"), formula(one)),
         (tr("Remedy"), remedy(one, analysis.boat)),
         (tr("Binding"), standing(one.book, analysis.boat.network.particulars)),
