@@ -12,9 +12,11 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QDialog
 
+from app.dialogs.add_circuit import AddCircuitDialog
 from app.dialogs.curves import CurvesDialog
+from app.dialogs.energy import EnergyDialog
 from app.main import furnish, open_window
 from app.workbench import Workbench
 
@@ -57,6 +59,37 @@ def shorted(bench: Workbench, wire: str, name: str) -> None:
     dialog.close()
 
 
+def starting(bench: Workbench, motor: str, name: str) -> None:
+    """Everything on, the motor starts, volts on the sheet, the sentence in the Conditions dock."""
+    panel = bench.panes.conditions
+    bench.window.dock("conditions").bring()
+    panel.list.setCurrentRow(1)
+    part = next(part for part in bench.store.document.network.parts if part.designation == motor)
+    for choice, value in ((panel.motor, part.id), (panel.view, "volts")):
+        choice.setCurrentIndex(choice.findData(value))
+        choice.activated.emit(choice.currentIndex())
+        spin(1.0)
+    bench.selection.clear()
+    panel.about.setCurrentWidget(panel.words)
+    shoot(bench, name)
+    panel.view.setCurrentIndex(0)
+    panel.view.activated.emit(0)
+
+
+def asked(bench: Workbench, action: str, dialog: type[QDialog], name: str) -> None:
+    """Run an action and write the window that answers."""
+    bench.window.menus.run(action)
+    spin(1.5)
+    shown = bench.window.findChild(dialog)
+    assert isinstance(shown, dialog)
+    if isinstance(shown, AddCircuitDialog):
+        shown.name.setText("Reading lamp")
+        shown.amount.setText("10")
+        spin(2.0)
+    shown.grab().save(str(FOLDER / name))
+    shown.close()
+
+
 def pages(folder: Path) -> None:
     """Pages of the papers as pictures."""
     from engine.cli import main
@@ -77,6 +110,11 @@ def main() -> None:
         bench = opened("quill_34.boat", Path(folder) / "a")
         shoot(bench, "quill_34.png")
         shorted(bench, "103", "masthead_shorted.png")
+        starting(bench, "M2", "windlass_starting.png")
+        asked(bench, "how-long", EnergyDialog, "at_anchor.png")
+        panel = next(part for part in bench.store.document.network.parts if part.designation == "A1")
+        bench.selection.set((f"position:{panel.id}/22",))
+        asked(bench, "add-circuit", AddCircuitDialog, "add_a_circuit.png")
         bench.window.close()
         bench = opened("marguerite_as_built.boat", Path(folder) / "b")
         bench.panes.findings.step(1)
