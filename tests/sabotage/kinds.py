@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from tests.sabotage import blanks, boats, devices, wires
+from tests.sabotage import blanks, boats, devices, positions, wires
 from tests.sabotage.fault import Fault
 from tests.sabotage.sample import Sample
 
@@ -33,6 +33,8 @@ KINDS: Mapping[str, Callable[[Sample], Iterator[Fault]]] = {
     "spark in petrol vapour": boats.sparking,
     "nameplate contradicted": boats.contradicted,
     "banks joined": boats.joined_banks,
+    "alternator behind the switch": positions.switched_alternators,
+    "banks that meet in use": positions.banks_meeting,
     "stud overfilled": boats.overfilled,
     "pump behind the switch": boats.switched_pumps,
     "AC uncovered": boats.uncovered,

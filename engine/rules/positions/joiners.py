@@ -43,10 +43,10 @@ def _joining(boat: Boat, kinds: frozenset[str], ends: frozenset[str]) -> frozens
 
 def _stops(ends: frozenset[str]) -> Callable[[Edge], bool]:
     def stops(edge: Edge) -> bool:
-        switch = edge.kind == "contact" and edge.part is not None
-        return edge.kind == "blocking" or (
-            switch and edge.part is not None and (edge.part.kind in BATTERY_SWITCHES or edge.part.id in ends)
-        )
+        if edge.kind != "contact" or edge.part is None or edge.link is None:
+            return edge.kind == "blocking"
+        joins_only = bool(edge.link.states) and JOINING_STATES.issuperset(edge.link.states)
+        return joins_only or edge.part.kind in BATTERY_SWITCHES or edge.part.id in ends
 
     return stops
 
