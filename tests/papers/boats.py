@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+import msgspec
+
 from engine.drawing.layout import lay_out
 from engine.files.opening import open_boat
 from engine.library.device import Library, load_library
@@ -34,7 +36,9 @@ def symbols() -> dict[str, Symbol]:
 
 @cache
 def sample(name: str, paper: str = "A4") -> Subject:
-    """A sample boat."""
+    """A sample boat, checked once for all paper sizes."""
+    if paper != "A4":
+        return msgspec.structs.replace(sample(name), paper=paper)
     return _subject(open_boat(SAMPLES / f"{name}.boat", library()), paper)
 
 

@@ -12,6 +12,7 @@ from engine.graph.boat import Boat
 from engine.model.quantity import Quantity
 from engine.rules.api import Basis, Book, Later, Outcome, Parameter, Shown, Wording, rule
 from engine.rules.bounds import judged
+from engine.rules.faults.loop import loop_of
 from engine.rules.faults.shorts import Short, largest_a, rating_field, series_field, smallest_by_device
 from engine.rules.protected import item_name
 from engine.studies.guards import bands_of
@@ -112,8 +113,9 @@ def _answer(
 ) -> Outcome:
     subjects = (short.guard.key, f"run:{short.least.run.id}")
     return judged(
-        code, subjects, safe=safe, hopeless=hopeless, lacks=lacks, values=_values(boat, short), sources=sources
-    )
+        code, subjects, safe=safe, hopeless=hopeless, lacks=lacks, values=_values(boat, short), sources=sources,
+        path=() if safe else loop_of(boat, short.least),
+    )  # fmt: skip
 
 
 def _values(boat: Boat, short: Short) -> Later:
