@@ -51,6 +51,7 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
     from app.selection import Selection
     from app.situation import Situation
     from app.store import Store
+    from app.sweeping import Sweeper
     from app.workbench import Workbench
     from engine.drawing.sheet import Draughtsman
     from engine.files.recovery import recovery_folder
@@ -75,7 +76,10 @@ def furnish(window: Window, path: str | None, recovery: Path | None = None) -> W
     bench = Workbench(window, store, selection, library, symbols, draughtsman, view, panes, analyst, files)
     window.menus.attach(bench)
     window.finder.bench = bench
+    sweeper = Sweeper(window)
+    sweeper.begin()
     window.closing.connect(analyst.wait)
+    window.closing.connect(sweeper.end)
     window.closing.connect(window.menus.detach)
     files.begin(path)
     return bench

@@ -33,7 +33,8 @@ def test_every_condition(capsys: pytest.CaptureFixture[str]) -> None:
 def test_one_condition_with_its_duties(capsys: pytest.CaptureFixture[str]) -> None:
     said = printed(capsys, QUILL, "--condition", "at ANCHOR")
     assert "Manoeuvring" in row(said, "5 +")
-    assert row(said, "A1.19").split()[-2:] == ["0.2", "1.8"]
+    assert row(said, "A1.15").split()[-2:] == ["0.4", "2.4"]
+    assert row(said, "A1.19").split()[-2:] == ["0", "–"]
     assert "Motoring by night" not in said
 
 
