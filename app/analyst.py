@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from time import perf_counter
+from typing import Any
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal
 
 from app.checker import Checker
 from app.store import Store
+from engine.graph.boat import Boat
 from engine.library.device import Library
 from engine.model.document import Document
-from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
 from engine.rules.runner import load_rules
 
@@ -29,28 +30,16 @@ QUICK_S = 0.05
 """What took no longer last time is done in the window's own thread: it is there before the next frame is missed."""
 
 
-class _Work(QRunnable):
-    """One analysis in a worker thread."""
+class _Job(QRunnable):
+    """A piece of work in a worker thread, and where its result goes."""
 
-    def __init__(self, network: Network, library: Library, done: Callable[[Network, Analysis], None]) -> None:
-        super().__init__()
-        self._network, self._library, self._done = network, library, done
-
-    def run(self) -> None:
-        """Analyse."""
-        self._done(self._network, analyse(self._network, self._library))
-
-
-class _Study(QRunnable):
-    """Something else that is worked out in the worker thread."""
-
-    def __init__(self, work: Work, done: Callable[[Work, object], None]) -> None:
+    def __init__(self, work: Work, done: Callable[[Any], None]) -> None:
         super().__init__()
         self._work, self._done = work, done
 
     def run(self) -> None:
         """Work it out."""
-        self._done(self._work, self._work())
+        self._done(self._work())
 
 
 class Analyst(QObject):
@@ -61,8 +50,8 @@ class Analyst(QObject):
 
     done = Signal(object)
     begun = Signal()
-    _finished = Signal(object, object)
-    _studied = Signal(object, object)
+    _finished = Signal(object)
+    _studied = Signal(object)
 
     def __init__(self, store: Store, library: Library, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -93,7 +82,17 @@ class Analyst(QObject):
     @property
     def current(self) -> bool:
         """Whether the analysis is of the boat as it is."""
-        return self.analysis is not None and self.analysis.boat.network is self.store.document.network
+        return self.analysis is not None and self._is_of_now(self.analysis)
+
+    def _is_of_now(self, analysis: Analysis) -> bool:
+        return analysis.boat.network is self.store.document.network
+
+    @property
+    def boat(self) -> Boat:
+        """The boat as it is; that of the last check where it still is, with all that was derived from it."""
+        if self.analysis is not None and self.current:
+            return self.analysis.boat
+        return Boat(self.store.document.network, self.library)
 
     @property
     def _is_slow(self) -> bool:
@@ -118,22 +117,22 @@ class Analyst(QObject):
         if not self._is_slow:
             load_rules()  # once, and no measure of how long this boat takes
             self._begun_s = perf_counter()
-            self._show(network, analyse(network, self.library))
+            self._show(analyse(network, self.library))
         elif self.checker.usable:
             self.checker.check(network)
         else:
             self._working = True
-            self._pool.start(_Work(network, self.library, self._finished.emit))
+            self._pool.start(_Job(lambda: analyse(network, self.library), self._finished.emit))
 
-    def _finish(self, network: Network, analysis: Analysis) -> None:
+    def _finish(self, analysis: Analysis) -> None:
         self._working = False
-        self._show(network, analysis)
+        self._show(analysis)
 
-    def _show(self, network: Network, analysis: Analysis) -> None:
+    def _show(self, analysis: Analysis) -> None:
         self._took_s = perf_counter() - self._begun_s
         if self._is_slow:
             self.checker.begin()
-        if network is self.store.document.network:
+        if self._is_of_now(analysis):
             self.analysis = analysis
             self.done.emit(analysis)
             self._later.start()
@@ -145,10 +144,10 @@ class Analyst(QObject):
         if self.current and self.checker.usable:
             self.checker.check(self.store.document.network, slow=True)
 
-    def _told(self, network: Network, analysis: Analysis, slowly: bool) -> None:
+    def _told(self, analysis: Analysis, slowly: bool) -> None:
         if not slowly:
-            self._show(network, analysis)
-        elif network is self.store.document.network:
+            self._show(analysis)
+        elif self._is_of_now(analysis):
             known = self.analysis.findings if self.analysis is not None else ()
             self.analysis = analysis
             if len(known) != len(analysis.findings):
@@ -160,10 +159,11 @@ class Analyst(QObject):
         self._study, self._take = work, take
         if not self._at_study:
             self._at_study = True
-            self._pool.start(_Study(work, self._studied.emit))
+            self._pool.start(_Job(lambda: (work, work()), self._studied.emit))
 
-    def _take_study(self, work: Work, result: object) -> None:
+    def _take_study(self, done: tuple[Work, object]) -> None:
         self._at_study = False
+        work, result = done
         if work is self._study:
             self._study = None
             self._take(result)

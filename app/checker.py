@@ -18,9 +18,9 @@ GOODBYE_MS = 500
 
 
 class Checker(QObject):
-    """`told` carries the network, its Analysis, and whether the slow rules were asked; `lost` that the process is gone."""
+    """`told` carries an Analysis and whether the slow rules were asked; `lost` that the process is gone."""
 
-    told = Signal(object, object, bool)
+    told = Signal(object, bool)
     lost = Signal()
 
     def __init__(self, library: Library, parent: QObject | None = None) -> None:
@@ -55,8 +55,7 @@ class Checker(QObject):
 
     def _tell(self, answer: Told) -> None:
         if self._asked is not None and answer.number == self._asked.number:
-            network = self._asked.network
-            self.told.emit(network, analysis_of(answer, network, self._library), self._asked.slow)
+            self.told.emit(analysis_of(answer, self._asked.network, self._library), self._asked.slow)
 
     def _lose(self) -> None:
         if self.usable:

@@ -5,64 +5,24 @@ It stays open beside the sheet and follows the selection and the boat. What it s
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QGridLayout, QLabel, QVBoxLayout, QWidget
 
-from app.canvas.painter import ItemPainter
+from app.dialogs.figure import Figure, wrapped_label
 from engine.drawing.curve_chart import curve_chart
-from engine.drawing.display import Item
-from engine.drawing.theme import DARK, PAPER
 from engine.graph.boat import Boat
 from engine.messages import tr
-from engine.studies.curves import Chart, chart_of
+from engine.studies.curves import chart_of
 from engine.studies.selectivity import Verdict, first_to_open, guard_name, run_of, sentence
 from engine.studies.withstand import amps, hold_of, hold_text, opens
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
 
-PX_PER_MM = 4.2
-"""At which the chart's letters have the size of the window's."""
 NOTHING = "Select a wire, a fuse, a way of a panel or a load."
-
-
-class ChartView(QWidget):
-    """The chart, as large as there is room."""
-
-    def __init__(self, dark: bool, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.chart: Chart | None = None
-        self._theme = DARK if dark else PAPER
-        self._painter = ItemPainter(self._theme)
-        self._drawn: tuple[Chart | None, QSize] = (None, QSize())
-        self.items: tuple[Item, ...] = ()
-        self.setMinimumSize(QSize(620, 330))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(tr("Time-current chart"))
-
-    def show_chart(self, chart: Chart | None, told: str) -> None:
-        """This chart; None: none can be drawn. `told` is what it says, for who cannot see it."""
-        self.chart = chart
-        self.setAccessibleDescription(told)
-        self.update()
-
-    def paintEvent(self, _event: QPaintEvent) -> None:  # noqa: N802
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(self._theme.colours["paper"]))
-        painter.scale(PX_PER_MM, PX_PER_MM)
-        self._painter.paint(painter, self._items())
-        painter.end()
-
-    def _items(self) -> tuple[Item, ...]:
-        if self._drawn != (self.chart, self.size()):
-            self._drawn = (self.chart, self.size())
-            across, down = self.width() / PX_PER_MM, self.height() / PX_PER_MM
-            self.items = curve_chart(self.chart, across - 2.0, down - 1.0) if self.chart else ()
-        return self.items
 
 
 class CurvesDialog(QDialog):
@@ -74,8 +34,8 @@ class CurvesDialog(QDialog):
         self.setWindowTitle(tr("If it is shorted"))
         self.resize(900, 760)
         self.bench = bench
-        self.told, self.held, self.view = _label(self), _label(self), ChartView(bench.window.settings.dark, self)
-        self.told.setObjectName("headline")
+        self.told, self.held = wrapped_label(self, kind="headline"), wrapped_label(self)
+        self.view = Figure(tr("Time-current chart"), QSize(620, 330), bench.window.settings.dark, self)
         self.times = QWidget(self)
         self._grid = QGridLayout(self.times)
         self._build()
@@ -99,25 +59,18 @@ class CurvesDialog(QDialog):
 
     def ask(self, _changed: object = None) -> None:
         """Answer for what is selected now; the last answer stays while nothing that has one is."""
-        boat = self._boat()
+        boat = self.bench.analyst.boat
         run = next((run for key in sorted(self.bench.selection.keys) if (run := run_of(boat, key))), None)
         if run is not None:
             self._show(boat, first_to_open(boat, run.id))
         elif not self.told.text():
             self.told.setText(tr(NOTHING))
 
-    def _boat(self) -> Boat:
-        """The boat as it is; that of the last check where it still is."""
-        analysis = self.bench.analyst.analysis
-        if analysis is not None and self.bench.analyst.current:
-            return analysis.boat
-        return Boat(self.bench.store.document.network, self.bench.library)
-
     def _show(self, boat: Boat, verdict: Verdict) -> None:
         said, fault = sentence(boat, verdict), verdict.fault
         self.told.setText(said)
         self.setWindowTitle(tr("If {wire} is shorted").format(wire=boat.name_run(verdict.run)))
-        self.view.show_chart(chart_of(boat, [fault]) if fault else None, said)
+        self.view.show_figure(partial(curve_chart, chart_of(boat, [fault])) if fault else None, said)
         self.view.setVisible(fault is not None and any(guard.bands for guard in fault.guards))
         self.held.setText(hold_text(hold_of(fault)) if fault else "")
         self._list(boat, verdict)
@@ -148,16 +101,7 @@ class CurvesDialog(QDialog):
                 self._grid.addWidget(label, row, column)
 
 
-def _label(parent: QWidget) -> QLabel:
-    label = QLabel(parent)
-    label.setWordWrap(True)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label
-
-
 def _caution(parent: QWidget) -> QLabel:
-    label = _label(parent)
-    label.setObjectName("soft")
-    label.setText(tr("Computed from the drawing; limits as the standards set them, many from memory. Where the boat or the maker's "
-                     "curve differs, they are right."))  # fmt: skip
-    return label
+    text = tr("Computed from the drawing; limits as the standards set them, many from memory. Where the boat or the maker's "
+              "curve differs, they are right.")  # fmt: skip
+    return wrapped_label(parent, text, "soft")

@@ -6,17 +6,15 @@ It stays open beside the sheet and follows the boat. What it says comes from eng
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.canvas.painter import ItemPainter
+from app.dialogs.figure import Figure, wrapped_label
 from app.panels.editors import Choice
 from engine.drawing.charge_plot import charge_plot
-from engine.drawing.display import Item
-from engine.drawing.theme import DARK, PAPER
 from engine.graph.boat import Boat
 from engine.messages import tr
 from engine.model.network import Condition
@@ -25,46 +23,6 @@ from engine.studies.energy_words import amount_text, hours_text, lacking, lasts
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
-
-PX_PER_MM = 4.2
-"""At which the figure's letters have the size of the window's."""
-
-
-class ChargeView(QWidget):
-    """The figure, as large as there is room."""
-
-    def __init__(self, dark: bool, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.day: BankDay | None = None
-        self.items: tuple[Item, ...] = ()
-        self._theme = DARK if dark else PAPER
-        self._painter = ItemPainter(self._theme)
-        self._drawn: tuple[BankDay | None, QSize] = (None, QSize())
-        self.setMinimumSize(QSize(620, 250))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(tr("State of charge over three days"))
-
-    def show_day(self, day: BankDay) -> None:
-        """This bank's day."""
-        self.day = day
-        self.setAccessibleDescription(lasts(day))
-        self.setVisible(bool(day.days_of))
-        self.update()
-
-    def paintEvent(self, _event: QPaintEvent) -> None:  # noqa: N802
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(self._theme.colours["paper"]))
-        painter.scale(PX_PER_MM, PX_PER_MM)
-        self._painter.paint(painter, self._items())
-        painter.end()
-
-    def _items(self) -> tuple[Item, ...]:
-        if self._drawn[0] is not self.day or self._drawn[1] != self.size():
-            self._drawn = (self.day, self.size())
-            across, down = self.width() / PX_PER_MM, self.height() / PX_PER_MM
-            self.items = charge_plot(self.day, across - 2.0, down - 1.0) if self.day else ()
-        return self.items
 
 
 class EnergyDialog(QDialog):
@@ -76,11 +34,11 @@ class EnergyDialog(QDialog):
         self.setWindowTitle(tr("How long at anchor"))
         self.resize(820, 660)
         self.bench, self.days = bench, tuple[BankDay, ...]()
-        self.boat = self._boat()
+        self.boat = bench.analyst.boat
         self.condition, self.bank = Choice(self), Choice(self)
-        self.told, self.sums, self.charged, self.cautions = (_label(self) for _ in range(4))
-        self.view = ChargeView(bench.window.settings.dark, self)
-        self.told.setObjectName("headline")
+        self.told = wrapped_label(self, kind="headline")
+        self.sums, self.charged, self.cautions = (wrapped_label(self) for _ in range(3))
+        self.view = Figure(tr("State of charge over three days"), QSize(620, 250), bench.window.settings.dark, self)
         self._build()
         self.condition.currentIndexChanged.connect(self._ask)
         self.bank.currentIndexChanged.connect(self._show)
@@ -108,7 +66,7 @@ class EnergyDialog(QDialog):
 
     def follow(self, _analysis: object = None) -> None:
         """The boat as it is now; the condition stays chosen where it is still there."""
-        self.boat = self._boat()
+        self.boat = self.bench.analyst.boat
         names = [each.name for each in self.conditions]
         chosen = self.condition.currentText()
         first = next(iter(anchor_conditions(self.boat)), None)
@@ -119,13 +77,6 @@ class EnergyDialog(QDialog):
     def conditions(self) -> Sequence[Condition]:
         """The conditions of the boat."""
         return self.boat.network.conditions
-
-    def _boat(self) -> Boat:
-        """The boat as it is; that of the last check where it still is."""
-        analysis = self.bench.analyst.analysis
-        if analysis is not None and self.bench.analyst.current:
-            return analysis.boat
-        return Boat(self.bench.store.document.network, self.bench.library)
 
     def _ask(self, _at: int = 0) -> None:
         """Work out the chosen condition; the bank stays chosen, else the one that most is drawn from."""
@@ -146,7 +97,8 @@ class EnergyDialog(QDialog):
             return
         day = self.days[at]
         self.told.setText(lasts(day))
-        self.view.show_day(day)
+        self.view.show_figure(partial(charge_plot, day), lasts(day))
+        self.view.setVisible(bool(day.days_of))
         self.sums.setText(_sums(day))
         _say(self.charged, _charged(self.boat, day))
         _say(self.cautions, _cautions(self.boat, day))
@@ -193,16 +145,7 @@ def _say(label: QLabel, text: str) -> None:
     label.setVisible(bool(text))
 
 
-def _label(parent: QWidget) -> QLabel:
-    label = QLabel(parent)
-    label.setWordWrap(True)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label
-
-
 def _assumed(parent: QWidget) -> QLabel:
-    label = _label(parent)
-    label.setObjectName("soft")
-    label.setText(tr("Assumed: the condition lasts all day, from full at 18:00; loads draw evenly, the sun gives from 6:00 to "
-                     "18:00. The energy balance among the papers lists every load, formula and source."))  # fmt: skip
-    return label
+    text = tr("Assumed: the condition lasts all day, from full at 18:00; loads draw evenly, the sun gives from 6:00 to "
+              "18:00. The energy balance among the papers lists every load, formula and source.")  # fmt: skip
+    return wrapped_label(parent, text, "soft")
