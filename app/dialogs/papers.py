@@ -29,6 +29,7 @@ from engine.papers.page import PAPER_SIZES
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
+    from engine.papers.subject import Subject
 
 
 class PapersDialog(QDialog):
@@ -134,9 +135,12 @@ class PapersDialog(QDialog):
         """Make what is ticked, of the boat as it is now."""
         from engine.pipeline import analyse
 
-        document, bench = self.bench.store.document, self.bench
-        analysis = analyse(document.network, bench.library, slow=True)
-        subject = subject_of(document, analysis, bench.library, bench.symbols, self.size_box.currentText())
+        document, bench, size = self.bench.store.document, self.bench, self.size_box.currentText()
+
+        def subject() -> Subject:
+            analysis = analyse(document.network, bench.library, slow=True)
+            return subject_of(document, analysis, bench.library, bench.symbols, size)
+
         wanted = [paper for paper in PAPERS if self.boxes[paper.name].isChecked()]
         self._written.clear()
         self.progress.setRange(0, len(wanted))
