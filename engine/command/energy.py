@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.command.asking import AskError, condition_named, print_answer
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -22,10 +22,6 @@ if TYPE_CHECKING:
 NAME_WIDTH = 36
 
 
-class AskError(Exception):
-    """A condition that the boat does not have."""
-
-
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """energy FILE [--condition NAME] [--json]"""
     parser.add_argument("file", type=Path, help="boat file, or sketch (.txt)")
@@ -37,20 +33,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """0 answered; 2 the file cannot be read, or has no such condition."""
-    from engine.files.opening import OpenError, open_boat
-    from engine.graph.boat import Boat
-    from engine.library.device import load_library
+    return print_answer(asked.file, lambda boat: answer(boat, asked))
+
+
+def answer(boat: Boat, asked: argparse.Namespace) -> str:
+    """The text or the JSON. Raises AskError."""
     from engine.studies.energy import energy
 
-    library = load_library()
-    try:
-        boat = Boat(open_boat(asked.file, library).network, library)
-        days = [day for condition in conditions(boat, asked.condition) for day in energy(boat, condition)]
-    except (OpenError, AskError) as error:
-        print(f"{asked.file}: {error}" if isinstance(error, AskError) else error, file=sys.stderr)
-        return 2
-    print(_json(boat, days) if asked.json else "\n".join(lines(boat, days)))
-    return 0
+    days = [day for condition in conditions(boat, asked.condition) for day in energy(boat, condition)]
+    return _json(boat, days) if asked.json else "\n".join(lines(boat, days))
 
 
 def conditions(boat: Boat, name: str | None) -> Sequence[Condition]:
@@ -62,11 +53,7 @@ def conditions(boat: Boat, name: str | None) -> Sequence[Condition]:
         raise AskError(tr("The boat has no operating conditions: say what works, and how much, at anchor."))
     if name is None:
         return anchor_conditions(boat)
-    found = [each for each in every if name.casefold() in (each.id.casefold(), each.name.casefold())]
-    if not found:
-        there = ", ".join(each.name for each in every)
-        raise AskError(tr("There is no condition “{name}”; there are: {there}.").format(name=name, there=there))
-    return found
+    return (condition_named(boat, name),)
 
 
 def lines(boat: Boat, days: Sequence[BankDay]) -> list[str]:

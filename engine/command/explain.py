@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.command.asking import condition_named, print_answer
 from engine.messages import tr
 
 if TYPE_CHECKING:
     from engine.graph.boat import Boat
-    from engine.model.network import Condition
     from engine.studies.trace import Step
 
 
@@ -30,18 +29,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """0 explained, 2 the file cannot be read or has no such part, wire or condition."""
-    from engine.files.opening import OpenError, open_boat
-    from engine.graph.boat import Boat
-    from engine.library.device import load_library
-
-    library = load_library()
-    try:
-        boat = Boat(open_boat(asked.file, library).network, library)
-        print("\n".join(_lines(boat, asked)))
-    except (OpenError, LookupError) as error:
-        print(f"{asked.file}: {error.args[0] if error.args else error}", file=sys.stderr)
-        return 2
-    return 0
+    return print_answer(asked.file, lambda boat: "\n".join(_lines(boat, asked)))
 
 
 def _lines(boat: Boat, asked: argparse.Namespace) -> list[str]:
@@ -50,9 +38,8 @@ def _lines(boat: Boat, asked: argparse.Namespace) -> list[str]:
 
     starting = [key.removeprefix("part:") for name in asked.starting for key in keys_of(boat, name)]
     keys = keys_of(boat, asked.designation)
-    solution = solve(
-        boat, _condition(boat, asked.condition), starting=starting, corner="worst" if asked.worst else "middle"
-    )
+    condition = condition_named(boat, asked.condition) if asked.condition is not None else None
+    solution = solve(boat, condition, starting=starting, corner="worst" if asked.worst else "middle")
     lines = [f"{boat.network.particulars.name}: {asked.designation} — {solution.case.name}"]
     for key in keys:
         for step in trace(boat, solution, key):
@@ -84,16 +71,6 @@ def keys_of(boat: Boat, name: str) -> list[str]:
         hint = tr(" Did you mean {close}?").format(close=close) if close else ""
         raise LookupError(tr("There is no part, way or wire “{name}”.").format(name=name) + hint)
     return known[wanted]
-
-
-def _condition(boat: Boat, name: str | None) -> Condition | None:
-    if name is None:
-        return None
-    for condition in boat.network.conditions:
-        if name.casefold() in (condition.id.casefold(), condition.name.casefold()):
-            return condition
-    there = ", ".join(condition.name for condition in boat.network.conditions) or tr("none")
-    raise LookupError(tr("There is no condition “{name}”; there are: {there}.").format(name=name, there=there))
 
 
 def _step(step: Step) -> list[str]:

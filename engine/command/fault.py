@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 import math
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.command.asking import print_answer
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -24,18 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """0 answered, 2 the file cannot be read or has no such part or wire."""
-    from engine.files.opening import OpenError, open_boat
-    from engine.graph.boat import Boat
-    from engine.library.device import load_library
-
-    library = load_library()
-    try:
-        boat = Boat(open_boat(asked.file, library).network, library)
-        print("\n".join(answer(boat, asked.designation)))
-    except (OpenError, LookupError) as error:
-        print(f"{asked.file}: {error.args[0] if error.args else error}", file=sys.stderr)
-        return 2
-    return 0
+    return print_answer(asked.file, lambda boat: "\n".join(answer(boat, asked.designation)))
 
 
 def answer(boat: Boat, designation: str) -> list[str]:

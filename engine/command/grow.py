@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.command.asking import AskError
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -47,7 +48,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """0 answered; 1 the circuit does not fit, or a battery asks for changes; 2 the file or what was asked is not understood."""
-    from engine.command.live import AskError
     from engine.electrics.sources import ElectricsError
     from engine.files.errors import SaveError
     from engine.files.opening import OpenError, open_boat
@@ -101,7 +101,7 @@ def _tell(analysis: Analysis, asked: argparse.Namespace) -> int:
 
 
 def _position(analysis: Analysis, name: str) -> str:
-    from engine.command.live import AskError, key_named
+    from engine.command.live import key_named
 
     key = key_named(analysis.boat, name)
     if not key.startswith("position:"):
@@ -156,8 +156,6 @@ def _wanted(analysis: Analysis, asked: argparse.Namespace) -> Wanted:
 
 def _space(analysis: Analysis, name: str) -> str:
     """The id of a compartment. Raises AskError."""
-    from engine.command.live import AskError
-
     spaces = analysis.boat.network.compartments
     found = [space.id for space in spaces if name.casefold() in (space.id.casefold(), space.name.casefold())]
     if name and not found:
@@ -168,7 +166,6 @@ def _space(analysis: Analysis, name: str) -> str:
 
 def _battery(analysis: Analysis, library: Library, name: str) -> int:
     """1 where something must change."""
-    from engine.command.live import AskError
     from engine.remedies.bank_growth import further_battery, house_bank
     from engine.remedies.growth_words import battery_lines
 

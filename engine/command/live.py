@@ -9,14 +9,11 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.command.asking import AskError
 from engine.messages import tr
 
 if TYPE_CHECKING:
     from engine.graph.boat import Boat
-
-
-class AskError(Exception):
-    """A switch, position, condition or device that the boat does not have, with what to write instead."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.command.asking import condition_named, print_answer
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -30,18 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """0 answered; 2 the file cannot be read, or has no such condition."""
-    from engine.files.opening import OpenError, open_boat
-    from engine.graph.boat import Boat
-    from engine.library.device import load_library
-
-    library = load_library()
-    try:
-        boat = Boat(open_boat(asked.file, library).network, library)
-        print("\n".join(lines(boat, _wanted(boat, asked.condition))))
-    except (OpenError, LookupError) as error:
-        print(f"{asked.file}: {error.args[0] if error.args else error}", file=sys.stderr)
-        return 2
-    return 0
+    return print_answer(asked.file, lambda boat: "\n".join(lines(boat, _wanted(boat, asked.condition))))
 
 
 def _wanted(boat: Boat, name: str | None) -> tuple[int, ...]:
@@ -51,11 +40,7 @@ def _wanted(boat: Boat, name: str | None) -> tuple[int, ...]:
     names = [case.name for case in load_analysis(boat).cases]
     if name is None:
         return tuple(range(len(names)))
-    for number, condition in enumerate(boat.network.conditions):
-        if name.casefold() in (condition.id.casefold(), condition.name.casefold()):
-            return (number,)
-    there = ", ".join(each.name for each in boat.network.conditions) or tr("none")
-    raise LookupError(tr("There is no condition “{name}”; there are: {there}.").format(name=name, there=there))
+    return (boat.network.conditions.index(condition_named(boat, name)),)
 
 
 def lines(boat: Boat, wanted: Sequence[int]) -> Iterator[str]:
