@@ -23,7 +23,7 @@ from engine.remedies.growth import Room, free_studs, rooms, stays_live, studs
 from engine.remedies.limit_words import amps_text, lacking, thing_text
 from engine.remedies.limits import Limit, shown
 from engine.rules.bounds import rulebook
-from engine.rules.conductors.excessive_voltage_drop import CRITICAL_PERCENT, ORDINARY_PERCENT
+from engine.rules.drops import CRITICAL_PERCENT, ORDINARY_PERCENT
 
 TABLE_MM = 2.3
 LONGEST_M = 30.0

@@ -27,7 +27,7 @@ from engine.model.quantity import low
 from engine.remedies.growth import Room
 from engine.remedies.stock import Stock
 from engine.rules.bounds import MOST_BUNDLED
-from engine.rules.conductors.excessive_voltage_drop import CRITICAL_PERCENT, ORDINARY_PERCENT
+from engine.rules.drops import CRITICAL_PERCENT, ORDINARY_PERCENT
 
 INSULATION_C = 105.0
 FAMILIES = {"fuse": "blade", "breaker": "panel-breaker"}

@@ -22,10 +22,9 @@ from engine.model.network import Part, Position, Run
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.remedies.probe import ADDED, PROBE_A, Probe
 from engine.rules.bounds import EARTHS, Bound
-from engine.rules.conductors.excessive_voltage_drop import CRITICAL_PERCENT
 from engine.rules.conductors.overloaded_bus import largest_load, ways_load
 from engine.rules.devices import Device, contacts, devices, flow_through, is_cranking
-from engine.rules.drops import Drop, drop_along
+from engine.rules.drops import CRITICAL_PERCENT, Drop, drop_along
 from engine.rules.protection import allowed_of
 from engine.rules.ways import ways
 

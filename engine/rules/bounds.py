@@ -116,6 +116,14 @@ def own_conductors(run: Run) -> int:
     return max(1, len(carrying) - balances)
 
 
+def design_current(boat: Boat, run: Run, poles: list[str]) -> Bound:
+    """The largest current that one of the cores carries in service, A."""
+    carried = [boat.demand[run.id, pole] for pole in poles if (run.id, pole) in boat.demand]
+    lacks = tuple(field for demand in carried for field in demand.unknown)
+    least = max((demand.least_a for demand in carried), default=0.0)
+    return Bound(least, max((demand.most_a for demand in carried), default=0.0), lacks)
+
+
 def engine_space(boat: Boat, run: Run) -> tuple[bool, bool, tuple[str, ...]]:
     """(surely, possibly, missing fields) whether the run passes an engine space.
 

@@ -1,9 +1,9 @@
-"""The voltage drop along a way by the rulebook's formula, at its worst and at its best."""
+"""The voltage drop along a way by the rulebook's formula, at its worst and at its best, and what is permitted."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 
@@ -11,9 +11,12 @@ from engine.electrics.sizes import ConductorSize
 from engine.electrics.sources import Rulebook, Source
 from engine.electrics.voltage_drop import drop_source, ohms_per_m, voltage_drop
 from engine.graph.boat import Boat
-from engine.model.network import Run
+from engine.model.network import Part, Run
 from engine.rules.bounds import Bound, one_way_m, size_bounds
-from engine.rules.ways import Way, circuit_current, cores, system_voltage
+from engine.rules.ways import Way, circuit_current, cores, system_voltage, ways
+
+CRITICAL_PERCENT, ORDINARY_PERCENT = 3.0, 10.0
+"""ABYC E-11, quoted; ISO 10133:2012 4.7 and 4.8; how well each is known stands at excessive-voltage-drop."""
 
 UNKNOWN_LENGTH_M = 1000.0
 """Longer than any run on a boat: what an unknown length is at its worst."""
@@ -68,7 +71,19 @@ class Lane(msgspec.Struct, frozen=True):
 
 def drop_along(boat: Boat, way: Way, book: Rulebook) -> Drop:
     """Drop out and back along a way. In a branch each core carries what lies beyond it, else the circuit's own current."""
+    return _along(boat, way, circuit_current(boat, way), system_voltage(way.battery), book)
+
+
+def drop_and_total(boat: Boat, way: Way, before: Before, book: Rulebook) -> tuple[Drop, Drop]:
+    """Drop along a way, and counted from the battery: with that of what lies before it, by the circuit's current alone."""
     current, voltage = circuit_current(boat, way), system_voltage(way.battery)
+    own = _along(boat, way, current, voltage, book)
+    if not before.feeders(way.source):
+        return own, own
+    return own, own.plus(_over_lane(before.lane(way.source), current, voltage, book))
+
+
+def _along(boat: Boat, way: Way, current: Bound, voltage: Bound, book: Rulebook) -> Drop:
     along = _cores_of(way)
     if way.kind != "branch":
         return _over_lane(lane_of([way], book), current, voltage, book)
@@ -85,14 +100,32 @@ def drop_along(boat: Boat, way: Way, book: Rulebook) -> Drop:
     return _drop(least_v, most_v, voltage, lacks, stretches, book)
 
 
-def drop_before(boat: Boat, way: Way, lane: Lane, book: Rulebook) -> Drop:
-    """Drop along the cores before a circuit's own, with the circuit's current alone."""
-    return _over_lane(lane, circuit_current(boat, way), system_voltage(way.battery), book)
+class Before:
+    """What lies between the battery and each panel: the ways of its feeders, and their cores in a row."""
+
+    def __init__(self, boat: Boat, book: Rulebook) -> None:
+        self._feeders = {way.part.id: way for way in boat.derive(ways) if way.kind == "feeder"}
+        self._book = book
+        self._known: dict[str, tuple[tuple[Way, ...], Lane]] = {}
+
+    def feeders(self, source: Part) -> tuple[Way, ...]:
+        """The ways before a source; none before a battery."""
+        return self._of(source)[0]
+
+    def lane(self, source: Part) -> Lane:
+        """Their cores."""
+        return self._of(source)[1]
+
+    def _of(self, source: Part) -> tuple[tuple[Way, ...], Lane]:
+        if source.id not in self._known:
+            before = tuple(_feeders_before(source.id, self._feeders))
+            self._known[source.id] = before, lane_of(before, self._book)
+        return self._known[source.id]
 
 
-def lane_of(ways: Iterable[Way], book: Rulebook) -> Lane:
+def lane_of(listed: Iterable[Way], book: Rulebook) -> Lane:
     """The cores of the ways, out and back, in a row."""
-    lanes = [_core_lane(run, pole, book) for way in ways for run, pole in _cores_of(way)]
+    lanes = [_core_lane(run, pole, book) for way in listed for run, pole in _cores_of(way)]
     least, most = sum(lane.least_ohm for lane in lanes), sum(lane.most_ohm for lane in lanes)
     lacks = tuple(dict.fromkeys(lack for lane in lanes for lack in lane.lacks))
     return Lane(least, most, tuple(core for lane in lanes for core in lane.cores), lacks)
@@ -137,3 +170,27 @@ def _formula(texts: list[str], percent: float, system_v: float) -> str:
     same = list(dict.fromkeys(texts))
     shown = "; ".join(f"{texts.count(text)} × ({text})" if texts.count(text) > 1 else text for text in same)
     return f"{shown}; together {volts:.3g} V = {percent:.3g} % of {system_v:.4g} V"
+
+
+def runs_of(ways_: Iterable[Way]) -> Iterator[str]:
+    """The keys of the runs along ways, out and back."""
+    for way in ways_:
+        yield from (f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ())))
+
+
+def _feeders_before(source: str, feeders: Mapping[str, Way]) -> Iterator[Way]:
+    seen: set[str] = set()
+    while source in feeders and source not in seen:
+        seen.add(source)
+        yield feeders[source]
+        source = feeders[source].source.id
+
+
+def limit_of(way: Way) -> tuple[float, tuple[str, ...]]:
+    """The permitted drop, %; where the class of the load is unknown the milder one, and the field."""
+    if way.kind == "feeder":
+        return CRITICAL_PERCENT, ()
+    wanted = way.part.values.get("drop_class")
+    if wanted is None:
+        return ORDINARY_PERCENT, (f"part:{way.part.id} drop_class",)
+    return (CRITICAL_PERCENT if wanted == "critical" else ORDINARY_PERCENT), ()

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
-from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, rulebook
-from engine.rules.drops import Drop, Lane, drop_along, drop_before, lane_of
-from engine.rules.ways import Way, cores, ways
-
-CRITICAL_PERCENT, ORDINARY_PERCENT = 3.0, 10.0
+from engine.rules.drops import CRITICAL_PERCENT, ORDINARY_PERCENT, Before, Drop, drop_and_total, limit_of, runs_of
+from engine.rules.ways import Way, ways
 
 BASIS = (
     Basis("e11", "ABYC E-11", "At most 3 % for panel feeders, navigation lights, blowers, electronics and other circuits "
@@ -72,56 +69,16 @@ def excessive_voltage_drop(boat: Boat, book: Book) -> Iterator[Outcome]:
     before = Before(boat, rulebook(book))
     for way in boat.derive(ways):
         if way.out:
-            yield from _judge(boat, way, rulebook(book), *before.of(way.source))
+            yield from _judge(boat, way, rulebook(book), before)
 
 
-class Before:
-    """What lies between the battery and each panel: the ways of its feeders, and their cores in a row."""
-
-    def __init__(self, boat: Boat, book: Rulebook) -> None:
-        self._feeders = {way.part.id: way for way in boat.derive(ways) if way.kind == "feeder"}
-        self._book = book
-        self._known: dict[str, tuple[tuple[Way, ...], Lane]] = {}
-
-    def of(self, source: Part) -> tuple[tuple[Way, ...], Lane]:
-        """The ways before a source, and their cores."""
-        if source.id not in self._known:
-            before = tuple(_feeders_before(source.id, self._feeders))
-            self._known[source.id] = before, lane_of(before, self._book)
-        return self._known[source.id]
-
-
-def _judge(boat: Boat, way: Way, book: Rulebook, before: tuple[Way, ...], lane: Lane) -> Iterator[Outcome]:
-    drop = drop_along(boat, way, book)
-    total = drop.plus(drop_before(boat, way, lane, book)) if before else drop
+def _judge(boat: Boat, way: Way, book: Rulebook, before: Before) -> Iterator[Outcome]:
+    drop, total = drop_and_total(boat, way, before, book)
     limit, lacks = limit_of(way)
     yield _outcome(boat, CODES[way.kind], way, drop, total, limit, lacks)
-    if before and drop.percent.most <= limit < total.percent.least and not lacks:
-        yield _outcome(boat, "sum-drop", way, total, total, limit, (), before)
-
-
-def runs_of(ways_: Iterable[Way]) -> Iterator[str]:
-    """The keys of the runs along ways, out and back."""
-    for way in ways_:
-        yield from (f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ())))
-
-
-def _feeders_before(source: str, feeders: Mapping[str, Way]) -> Iterator[Way]:
-    seen: set[str] = set()
-    while source in feeders and source not in seen:
-        seen.add(source)
-        yield feeders[source]
-        source = feeders[source].source.id
-
-
-def limit_of(way: Way) -> tuple[float, tuple[str, ...]]:
-    """The permitted drop, %; where the class of the load is unknown the milder one, and the field."""
-    if way.kind == "feeder":
-        return CRITICAL_PERCENT, ()
-    wanted = way.part.values.get("drop_class")
-    if wanted is None:
-        return ORDINARY_PERCENT, (f"part:{way.part.id} drop_class",)
-    return (CRITICAL_PERCENT if wanted == "critical" else ORDINARY_PERCENT), ()
+    feeders = before.feeders(way.source)
+    if feeders and drop.percent.most <= limit < total.percent.least and not lacks:
+        yield _outcome(boat, "sum-drop", way, total, total, limit, (), feeders)
 
 
 def _outcome(

@@ -8,7 +8,7 @@ from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
-from engine.rules.bounds import EARTHS, Allowed, Bound, judged, rulebook
+from engine.rules.bounds import EARTHS, Allowed, Bound, design_current, judged, rulebook
 from engine.rules.protection import allowed_of
 
 ID = "undersized-conductor"
@@ -51,14 +51,6 @@ def undersized_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
         if poles and not run.cranking:
             design = design_current(boat, run, poles)
             yield _judge(boat, run, design, allowed_of(boat, rulebook(book))[run.id, poles[0]])
-
-
-def design_current(boat: Boat, run: Run, poles: list[str]) -> Bound:
-    """The largest current that one of the cores carries in service, A."""
-    carried = [boat.demand[run.id, pole] for pole in poles if (run.id, pole) in boat.demand]
-    lacks = tuple(field for demand in carried for field in demand.unknown)
-    least = max((demand.least_a for demand in carried), default=0.0)
-    return Bound(least, max((demand.most_a for demand in carried), default=0.0), lacks)
 
 
 def _judge(boat: Boat, run: Run, design: Bound, limit: Allowed) -> Outcome:

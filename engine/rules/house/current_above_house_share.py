@@ -9,8 +9,7 @@ from engine.graph.boat import Boat
 from engine.model.house import HouseLimit, limits_of
 from engine.model.network import Run
 from engine.rules.api import Book, Outcome, Wording, rule
-from engine.rules.bounds import EARTHS, judged
-from engine.rules.conductors.undersized_conductor import design_current
+from engine.rules.bounds import EARTHS, design_current, judged
 from engine.rules.house.basis import OWN
 from engine.rules.protection import allowed_of
 from engine.rules.runner import books_of

@@ -9,8 +9,7 @@ from engine.graph.boat import Boat
 from engine.model.house import HouseLimit, Limit, limits_of
 from engine.rules.api import Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
-from engine.rules.conductors.excessive_voltage_drop import Before, limit_of, runs_of
-from engine.rules.drops import Drop, drop_along, drop_before
+from engine.rules.drops import CRITICAL_PERCENT, Before, Drop, drop_and_total, limit_of, runs_of
 from engine.rules.house.basis import OWN
 from engine.rules.ways import Way, ways
 
@@ -57,14 +56,12 @@ def _formula_of(boat: Boat) -> Rulebook:
 def _judge(
     boat: Boat, way: Way, before: Before, formula: Rulebook, limits: Mapping[Limit, HouseLimit]
 ) -> Iterator[Outcome]:
-    drop = drop_along(boat, way, formula)
+    drop, total = drop_and_total(boat, way, before, formula)
     permitted, lacks = limit_of(way)
-    name: Limit = "critical-drop-percent" if permitted < 5 else "ordinary-drop-percent"
+    name: Limit = "critical-drop-percent" if permitted == CRITICAL_PERCENT else "ordinary-drop-percent"
     if name in limits:
         yield _outcome(boat, way, drop, limits[name], lacks)
     if "battery-drop-percent" in limits:
-        feeders, lane = before.of(way.source)
-        total = drop.plus(drop_before(boat, way, lane, formula)) if feeders else drop
         yield _outcome(boat, way, total, limits["battery-drop-percent"], ())
 
 

@@ -10,8 +10,7 @@ from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 from engine.rules.bounds import Bound, rulebook
-from engine.rules.conductors.excessive_voltage_drop import limit_of, runs_of
-from engine.rules.drops import Drop, drop_along
+from engine.rules.drops import Drop, drop_along, limit_of, runs_of
 from engine.rules.ways import Way, ways
 from engine.studies.network import bounds
 from engine.studies.results import Solution
