@@ -110,20 +110,22 @@ def _mentions(document: Document) -> Iterator[Problem]:
 
 def _answers(network: Network) -> Iterator[Problem]:
     """One answer to a question about a thing, and only about what is on the boat."""
-    asked = Counter(f"{each.item} {each.subject}" for each in network.answers)
-    yield from (Problem("answer-twice", about) for about, count in asked.items() if count > 1)
-    for each in network.answers:
-        if not is_aboard(network, each.subject):
-            yield Problem("answer-of-nothing", f"{each.item} {each.subject}", each.subject)
+    yield from _about(network, "answer", ((each.item, each.subject) for each in network.answers))
 
 
 def _deviations(network: Network) -> Iterator[Problem]:
     """One deviation for a finding, and only about what is on the boat."""
-    stated = Counter(f"{each.rule} {each.code} {each.subject}" for each in network.deviations)
-    yield from (Problem("deviation-twice", about) for about, count in stated.items() if count > 1)
-    for each in network.deviations:
-        if not is_aboard(network, each.subject):
-            yield Problem("deviation-of-nothing", f"{each.rule} {each.subject}", each.subject)
+    yield from _about(network, "deviation", ((f"{each.rule} {each.code}", each.subject) for each in network.deviations))
+
+
+def _about(network: Network, kind: str, stated: Iterable[tuple[str, str]]) -> Iterator[Problem]:
+    """What is stated twice, and what is about a thing that is not there."""
+    listed = list(stated)
+    counts = Counter(f"{what} {subject}" for what, subject in listed)
+    yield from (Problem(f"{kind}-twice", about) for about, count in counts.items() if count > 1)
+    for what, subject in listed:
+        if not is_aboard(network, subject):
+            yield Problem(f"{kind}-of-nothing", f"{what} {subject}", subject)
 
 
 def is_aboard(network: Network, subject: str) -> bool:

@@ -171,13 +171,6 @@ def stays_live(boat: Boat, panel: Part) -> bool:
     return (panel.id, "feed", "+") in reach(boat.resting_positives, posts)
 
 
-def panel_room(boat: Boat, panel: Part, books: Sequence[Book]) -> Room | None:
-    """What may be added to a panel as a whole, on whichever of its spare ways takes most; None where it has none."""
-    found = [room for position in panel.positions if position.state in ROOMY
-             and (room := room_at(boat, panel, position, books)) is not None]  # fmt: skip
-    return max(found, key=lambda room: room.amps.least, default=None)
-
-
 def all_rooms(boat: Boat, books: Sequence[Book]) -> Iterator[Room]:
     """Ways, then studs."""
     yield from rooms(boat, books)

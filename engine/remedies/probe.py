@@ -32,10 +32,6 @@ class Probe(msgspec.Struct, frozen=True):
     after: Boat
     poles: tuple[str, ...]
 
-    def is_added(self, run_id: str) -> bool:
-        """Whether the run is the probe's own."""
-        return run_id.startswith(ADDED)
-
     def beside(self, before: Bound, after: Bound) -> Bound | None:
         """What a thing carries beside the addition, A; None where the addition does not flow through it.
 

@@ -20,7 +20,6 @@ from engine.sketch.tokens import Faults, Token, show
 from engine.sketch.words import quote, read_list, read_quantity, sort_words, write_name, write_number
 
 Tokens = tuple[Token, ...]
-HOUSE_WORDS = ("house", "house-limit", "house-severity", "house-colour")
 
 
 def _sizes(token: Token, faults: Faults) -> tuple[str, ...]:

@@ -6,7 +6,6 @@ charge.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
@@ -293,8 +292,3 @@ def _peak(boat: Boat, part: Part) -> Estimate:
     if volts is None or amps is None:
         return estimated(None, "W", f"part:{part.id} power_w")
     return times(volts, amps, "W")
-
-
-def is_endless(value: Estimate) -> bool:
-    """Whether it has no upper bound."""
-    return math.isinf(value.most)

@@ -22,7 +22,7 @@ from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import AC_POLES, Run
 from engine.model.quantity import high, low
 from engine.studies.conductors import LOST_IN, device, length_m, open_fields, size_of, temperature_c
-from engine.studies.fault_sources import LACKING_OHM, FaultSource, sources_at
+from engine.studies.fault_sources import FaultSource, sources_at
 from engine.studies.values import assumed
 
 
@@ -218,8 +218,3 @@ def _device_ohm(boat: Boat, edge: Edge) -> float | None:
         figure = device(boat, edge, "worst")
         return figure.real if figure else 0.0
     return 0.0
-
-
-def unbounded(least: Least) -> bool:
-    """Whether nothing is known of how small it is."""
-    return least.current_a <= 0 or least.ohm >= LACKING_OHM

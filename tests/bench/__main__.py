@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import check, drawing, network
+from tests.bench import check, drawing, edit, network
 
 
 def main() -> int:
     """Print all rows."""
-    return max(part.main() for part in (check, drawing, network))
+    return max(part.main() for part in (check, edit, drawing, network))
 
 
 if __name__ == "__main__":

@@ -35,7 +35,7 @@ PAGES = 20
 
 def main() -> int:
     """Print every row."""
-    application = QApplication([])
+    application = QApplication.instance() or QApplication([])
     register_font()
     library, symbols = load_library(), load_symbols()
     document = open_boat(SAMPLE, library)
