@@ -5,7 +5,7 @@ about overcurrent."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Literal
+from typing import Literal, get_args
 
 from engine.electrics.protection import standard_ratings
 from engine.graph.boat import Boat, quantity
@@ -13,12 +13,14 @@ from engine.messages import tr
 from engine.model.document import Document
 from engine.model.edits.fields import set_position, set_run_fields, set_values
 from engine.model.edits.placing import delete, new_part_id
-from engine.model.edits.records import EditRefused, changed, with_part, with_run
+from engine.model.edits.records import EditRefused, changed, with_run
 from engine.model.edits.wiring import insert_inline, reconnect, remove_inline
 from engine.model.network import AC_LINES, End, Part, Run
 from engine.model.quantity import Quantity, Value, high, is_exact
+from engine.remedies.edits import kind_edit, part_edit, rating_edit
 from engine.remedies.record import Ask, Edit, Remedy, cures
 from engine.remedies.spot import Spot, spot_on
+from engine.rules.api import Book
 from engine.rules.families import FAMILY_OF_KIND
 from engine.rules.runner import load_rules, run_rules
 
@@ -32,9 +34,15 @@ RESIDUAL: Mapping[str, Value] = {"residual_ma": 30.0, "trip_ms": 100.0}
 HAND_RESET: Mapping[str, Value] = {"trip_free": True, "manual_reset": True}
 
 
-def putting(ask: Ask, run: Run, near: End, kind_id: str, values: Mapping[str, Value], near_m: float) -> Edit:
-    """The edit that puts a device into a run, so far from one end along it."""
-    spot = spot_on(ask.document, ask.library, run, from_a=near == run.a)
+def spot_at(ask: Ask, run: Run, near: End) -> Spot:
+    """Where a device at one end of a run would stand."""
+    return spot_on(ask.document, ask.library, run, from_a=near == run.a)
+
+
+def putting(
+    ask: Ask, run: Run, near: End, kind_id: str, values: Mapping[str, Value], near_m: float, spot: Spot
+) -> Edit:
+    """The edit that puts a device into a run, so far from one end along it; on the sheet it stands at the spot."""
 
     def edit(document: Document) -> Document:
         return _put(_from(document, run, near), ask, run, kind_id, values, near_m, spot)
@@ -81,9 +89,9 @@ def _at_source(ask: Ask) -> Iterator[Remedy]:
 
 def _fitting(ask: Ask, run: Run, near: End, limit_a: float) -> Iterator[Remedy]:
     kind_id, near_m = _kind_for(ask, run, near, limit_a)
-    title = tr("put a {kind} of {rating} A into wire {number} at {place}")
+    title, spot = tr("put a {kind} of {rating} A into wire {number} at {place}"), spot_at(ask, run, near)
     for rating_a in _ratings(kind_id, limit_a):
-        edit = putting(ask, run, near, kind_id, {"rating_a": rating_a, **HAND_RESET}, near_m)
+        edit = putting(ask, run, near, kind_id, {"rating_a": rating_a, **HAND_RESET}, near_m, spot)
         if not worse(ask, edit):
             kind = ask.library[kind_id].title
             told = title.format(
@@ -124,17 +132,28 @@ def worse(ask: Ask, edit: Edit) -> bool:
         made = edit(ask.document)
     except EditRefused:
         return True
-    rules = [rule for rule in load_rules() if rule.family == "overcurrent"]
-    books = (ask.finding.book,)
-    before, after = (
-        {
+    broken = _BROKEN[ask.finding.book]
+    return not broken(Boat(made.network, ask.library)) <= ask.boat.derive(broken)
+
+
+Broken = frozenset[tuple[str, str, str]]
+
+
+def _broken_under(book: Book) -> Callable[[Boat], Broken]:
+    def broken(boat: Boat) -> Broken:
+        """The findings about overcurrent that break a rule: rule, code, subject."""
+        rules = [rule for rule in load_rules() if rule.family == "overcurrent"]
+        return frozenset(
             (each.rule.id, each.outcome.code, each.outcome.subjects[0])
-            for each in run_rules(boat, books, rules).findings
+            for each in run_rules(boat, (book,), rules).findings
             if each.outcome.verdict == "breaks"
-        }
-        for boat in (ask.boat, Boat(made.network, ask.library))
-    )
-    return bool(after - before)
+        )
+
+    return broken
+
+
+_BROKEN: Mapping[Book, Callable[[Boat], Broken]] = {book: _broken_under(book) for book in get_args(Book)}
+"""One function for each rulebook, so that a boat answers each once."""
 
 
 def _own_device(ask: Ask) -> Iterator[Remedy]:
@@ -160,15 +179,11 @@ def _panel_main(ask: Ask) -> Iterator[Remedy]:
     for panel in ask.parts()[:1] if rated_a else ():
         for rating_a in _ratings("breaker", rated_a or 0.0):
             values: Mapping[str, Value] = {"main_device": "breaker", "main_rating_a": rating_a}
-            edit = _values_edit(panel.id, values)
+            edit = part_edit(panel.id, values)
             if not worse(ask, edit):
                 title = tr("give {panel} a main breaker of {rating} A")
                 yield Remedy(title.format(panel=ask.boat.name(panel), rating=f"{rating_a:g}"), edit)
                 return
-
-
-def _values_edit(part_id: str, values: Mapping[str, Value]) -> Edit:
-    return lambda document: set_values(document, part_id, values)
 
 
 def _larger_device(ask: Ask) -> Iterator[Remedy]:
@@ -185,7 +200,7 @@ def _larger_device(ask: Ask) -> Iterator[Remedy]:
         else FAMILY_OF_KIND.get(part.kind, "panel-breaker")
     )
     for rating_a in [each for each in standard_ratings(family) if each > high(rating)][:TRIES]:
-        edit = _rating_edit(part_id, way, rating_a)
+        edit = rating_edit(part_id, way, rating_a)
         if not worse(ask, edit) and cures(edit(ask.document), ask.finding, ask.library):
             name = ask.boat.name(part) + (tr(", position {key}").format(key=way) if way else "")
             yield Remedy(tr("{device}: {rating} A").format(device=name, rating=f"{rating_a:g}"), edit)
@@ -200,12 +215,6 @@ def _rating_of(boat: Boat, part: Part, way: str) -> Quantity:
 def _way_device(boat: Boat, part: Part, way: str) -> str:
     position = boat.position(part, way)
     return position.device if position else ""
-
-
-def _rating_edit(part_id: str, way: str, rating_a: float) -> Edit:
-    if way:
-        return lambda document: set_position(document, part_id, way, rating_a=rating_a)
-    return _values_edit(part_id, {"rating_a": rating_a})
 
 
 def _live_run(ask: Ask, part: Part) -> tuple[Run, End] | None:
@@ -232,20 +241,13 @@ def _residual_at_source(ask: Ask) -> Iterator[Remedy]:
         values = {"main_residual_ma": 30.0, "main_trip_ms": 100.0}
         title = tr("replace the main of {panel} by one that opens at 30 mA within 100 ms")
         if panel.values.get("main_device") == "breaker":
-            yield Remedy(title.format(panel=ask.boat.name(panel)), _values_edit(panel.id, values))
+            yield Remedy(title.format(panel=ask.boat.name(panel)), part_edit(panel.id, values))
     for part in ask.boat.with_role("protection"):
         if part.kind in ("breaker_ac_2", "breaker_ac_split"):
             title = tr("replace {device} by a breaker that opens at 30 mA within 100 ms too")
             kind = "rcbo" if part.kind == "breaker_ac_2" else "rcbo_split"
-            yield Remedy(title.format(device=ask.boat.name(part)), _kind_edit(part.id, kind, RESIDUAL))
+            yield Remedy(title.format(device=ask.boat.name(part)), kind_edit(part.id, kind, RESIDUAL))
     yield from _at_ac_source(ask, {True: "rcbo_split", False: "rcbo"}, {**RESIDUAL, **HAND_RESET})
-
-
-def _kind_edit(part_id: str, kind: str, values: Mapping[str, Value]) -> Edit:
-    def replaced(part: Part) -> Part:
-        return changed(part, kind=kind, values={**part.values, **values})
-
-    return lambda document: with_part(document, part_id, replaced)
 
 
 def _at_ac_source(ask: Ask, kinds: Mapping[bool, str], values: Mapping[str, Value]) -> Iterator[Remedy]:
@@ -262,7 +264,8 @@ def _at_ac_source(ask: Ask, kinds: Mapping[bool, str], values: Mapping[str, Valu
             rating=f"{high(rating):g}", kind=_lower(kind.title), number=run.number or run.id,
             place=ask.boat.name(part),
         )  # fmt: skip
-        yield Remedy(told, putting(ask, run, near, kind_id, {"rating_a": rating, **values}, AC_NEAR_M))
+        spot = spot_at(ask, run, near)
+        yield Remedy(told, putting(ask, run, near, kind_id, {"rating_a": rating, **values}, AC_NEAR_M, spot))
 
 
 def _switch_at_battery(ask: Ask) -> Iterator[Remedy]:
@@ -275,7 +278,7 @@ def _switch_at_battery(ask: Ask) -> Iterator[Remedy]:
             title = tr("put a battery switch into wire {number} at {battery}")
             yield Remedy(
                 title.format(number=run.number or run.id, battery=ask.boat.name(part)),
-                putting(ask, run, near, "battery_switch", {}, NEAR_M),
+                putting(ask, run, near, "battery_switch", {}, NEAR_M, spot_at(ask, run, near)),
             )
 
 

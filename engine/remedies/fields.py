@@ -7,13 +7,12 @@ from collections.abc import Callable, Iterator, Mapping
 
 from engine.electrics.colours import Pole, Region, permitted_colours
 from engine.messages import tr
-from engine.model.document import Document
 from engine.model.edits.boat import set_fields
-from engine.model.edits.fields import rename, set_position, set_run_fields, set_values
-from engine.model.edits.records import changed, with_part
+from engine.model.edits.fields import rename, set_position, set_run_fields
 from engine.model.network import Part, Run
 from engine.model.numbering import next_designation, next_wire_number
 from engine.model.quantity import Value
+from engine.remedies.edits import kind_edit, part_edit, run_edit
 from engine.remedies.record import Ask, Edit, Remedy, planned
 
 Makes = Callable[[Ask], Iterator[Remedy]]
@@ -37,17 +36,13 @@ def _recolour(ask: Ask) -> Iterator[Remedy]:
         colours = tuple(colour if at == index else was for at, was in enumerate(old))
         yield Remedy(
             tr("{pole} of wire {number} in {colour}").format(pole=pole, number=run.number, colour=colour),
-            _run_edit(run.id, colours=colours),
+            run_edit(run.id, colours=colours),
         )
-
-
-def _run_edit(run_id: str, **fields: object) -> Edit:
-    return lambda document: set_run_fields(document, run_id, **fields)
 
 
 def _renumber(ask: Ask) -> Iterator[Remedy]:
     number = next_wire_number(ask.boat.network)
-    yield Remedy(tr("number it {number}").format(number=number), _run_edit(ask.runs()[-1].id, number=number))
+    yield Remedy(tr("number it {number}").format(number=number), run_edit(ask.runs()[-1].id, number=number))
 
 
 def _rename(ask: Ask) -> Iterator[Remedy]:
@@ -62,7 +57,7 @@ def _of_run(title: str, **fields: object) -> Makes:
 
     def make(ask: Ask) -> Iterator[Remedy]:
         for run in ask.runs()[:1]:
-            yield Remedy(tr(title).format(number=_number(run)), _run_edit(run.id, **fields))
+            yield Remedy(tr(title).format(number=_number(run)), run_edit(run.id, **fields))
 
     return make
 
@@ -88,7 +83,7 @@ def _above_the_bilge(ask: Ask) -> Iterator[Remedy]:
     for run in ask.runs()[:1]:
         bilges = {space.id for space in ask.boat.network.compartments if space.kind == "bilge"}
         dry = tuple(via for via in run.route if via not in bilges)
-        yield Remedy(tr("lead wire {number} above the bilge").format(number=_number(run)), _run_edit(run.id, route=dry))
+        yield Remedy(tr("lead wire {number} above the bilge").format(number=_number(run)), run_edit(run.id, route=dry))
 
 
 def _of_part(title: str, codes: Mapping[str, Mapping[str, Value]]) -> Makes:
@@ -101,18 +96,6 @@ def _of_part(title: str, codes: Mapping[str, Mapping[str, Value]]) -> Makes:
                 yield Remedy(tr(title).format(part=ask.boat.name(part)), part_edit(part.id, values))
 
     return make
-
-
-def part_edit(part_id: str, values: Mapping[str, Value]) -> Edit:
-    """Other values for a part; what was stated of the old ones is kept as a note."""
-
-    def edit(document: Document) -> Document:
-        made = set_values(document, part_id, values)
-        for field, value in values.items():
-            made = planned(made, f"part:{part_id}", field, value)
-        return made
-
-    return edit
 
 
 def _one_of(title: str, field: str, steps: tuple[float, ...]) -> Makes:
@@ -172,15 +155,8 @@ def _outlet_with_residual(ask: Ask) -> Iterator[Remedy]:
     for part in ask.parts()[:1]:
         if part.kind in ("ac_outlet", "ac_outlet_residual") and limit_ma is not None:
             title = tr("replace {part} by an outlet with residual protection of {limit} mA")
-            edit = _other_kind(part.id, "ac_outlet_residual", {"residual_ma": limit_ma})
+            edit = kind_edit(part.id, "ac_outlet_residual", {"residual_ma": limit_ma})
             yield Remedy(title.format(part=ask.boat.name(part), limit=f"{limit_ma:g}"), edit)
-
-
-def _other_kind(part_id: str, kind_id: str, values: Mapping[str, Value]) -> Edit:
-    def replaced(part: Part) -> Part:
-        return changed(part, kind=kind_id, values={**part.values, **values})
-
-    return lambda document: with_part(document, part_id, replaced)
 
 
 def _two_pole_main(ask: Ask) -> Iterator[Remedy]:
@@ -193,7 +169,7 @@ def _two_pole_main(ask: Ask) -> Iterator[Remedy]:
         if ask.boat.role(part) == "ac_panel":
             yield Remedy(title.format(part=ask.boat.name(part)), part_edit(part.id, {"main_poles": 2.0}))
         elif part.kind == "breaker_ac":
-            yield Remedy(title.format(part=ask.boat.name(part)), _other_kind(part.id, "breaker_ac_2", {}))
+            yield Remedy(title.format(part=ask.boat.name(part)), kind_edit(part.id, "breaker_ac_2", {}))
 
 
 def _larger(title: str, fields: Mapping[str, str]) -> Makes:

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+import msgspec
+
 from engine.electrics.sizes import parse_size
 from engine.electrics.sources import ElectricsError
 from engine.library.expand import ports_of
@@ -15,9 +17,10 @@ from engine.model.edits.placing import delete
 from engine.model.edits.records import run_of
 from engine.model.edits.wiring import reconnect
 from engine.model.network import End, Part, Run
-from engine.remedies.devices import NEAR_M, putting, worse
+from engine.remedies.devices import NEAR_M, putting, spot_at, worse
+from engine.remedies.edits import run_edit
 from engine.remedies.record import Ask, Edit, Remedy
-from engine.remedies.stock import Stock, sizes_from
+from engine.remedies.stock import sizes_from
 
 BATTERY_RATINGS_A = (30.0, 25.0, 20.0, 15.0, 10.0, 7.5, 5.0, 3.0)
 """Blade fuses that are tried for a pump, largest first."""
@@ -86,7 +89,7 @@ def _with_core(ask: Ask, pole: str, title: str) -> Iterator[Remedy]:
             for run in ask.boat.runs_at.get((part.id, port.name), ()):
                 if pole not in run.poles and all(_takes(ask, end, pole) for end in (run.a, run.b)):
                     poles = (*run.poles, pole)
-                    edit = _run_edit(run.id, poles=poles)
+                    edit = run_edit(run.id, poles=poles)
                     yield Remedy(title.format(number=run.number or run.id), edit)
 
 
@@ -97,19 +100,15 @@ def _takes(ask: Ask, end: End, pole: str) -> bool:
     return any(port.name == end.port and pole in port.poles for port in ports)
 
 
-def _run_edit(run_id: str, **fields: object) -> Edit:
-    return lambda document: set_run_fields(document, run_id, **fields)
-
-
 def _thicker_core(ask: Ask) -> Iterator[Remedy]:
     """The smallest protective earth that serves, the other cores left as they are."""
     for run in ask.runs()[:1]:
         with_lines = "PE" in run.poles and len(run.poles) > 1
         now = run.pe_size if with_lines and run.pe_size else run.size
-        for size in sizes_from(now, Stock()):
+        for size in sizes_from(now, ask.stock):
             fields = _earth_fields(run, size) if with_lines else {"size": size}
             title = tr("the protective earth of wire {number}: {size}").format(number=run.number or run.id, size=size)
-            yield Remedy(title, _run_edit(run.id, **fields))
+            yield Remedy(title, run_edit(run.id, **fields))
             if _at_least(size, run.size) and with_lines:
                 return
 
@@ -159,11 +158,12 @@ def _fed_from(ask: Ask, part: Part, feed: tuple[Run, End], battery: Part) -> Ite
     if tuple(run.poles) != ("+",) or end.part == battery.id:
         return
     moved = _moved(run, end, battery)
-    there = Ask(ask.boat, ask.finding, moved(ask.document), ask.library)
+    there = msgspec.structs.replace(ask, document=moved(ask.document))
     new = run_of(there.document, run.id)
     near = End(part=battery.id, port="pos")
+    spot = spot_at(there, new, near)
     for rating_a in BATTERY_RATINGS_A:
-        put = putting(there, new, near, "fuse_blade", {"rating_a": rating_a}, NEAR_M)
+        put = putting(there, new, near, "fuse_blade", {"rating_a": rating_a}, NEAR_M, spot)
         edit = _both(moved, put)
         if not worse(ask, edit):
             title = tr("feed {part} from {battery}, ahead of the switch, through a {rating} A fuse at its post")

@@ -13,6 +13,7 @@ from engine.model.document import Document
 from engine.model.edits.fields import set_evidence
 from engine.model.network import Evidence, Part, Run
 from engine.model.quantity import Value
+from engine.remedies.stock import Stock
 from engine.rules.api import Finding
 from engine.rules.runner import run_rules
 
@@ -33,6 +34,7 @@ class Ask(msgspec.Struct, frozen=True):
     finding: Finding
     document: Document
     library: Library
+    stock: Stock
 
     @property
     def code(self) -> str:

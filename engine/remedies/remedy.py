@@ -10,12 +10,13 @@ from engine.graph.boat import Boat
 from engine.library.device import Library
 from engine.messages import tr
 from engine.model.document import Document
-from engine.model.edits.fields import set_position, set_run_fields, set_values
+from engine.model.edits.fields import set_run_fields
 from engine.model.edits.records import EditRefused
 from engine.model.network import Network, Part, Run
 from engine.model.quantity import as_quantity, high, is_exact
 from engine.pipeline import Analysis, analyse
 from engine.remedies.devices import DEVICES
+from engine.remedies.edits import part_edit, rating_edit
 from engine.remedies.fields import FIELDS
 from engine.remedies.joints import CORES, JOINTS
 from engine.remedies.record import Ask, Edit, Remedy, cures, name_of, planned, runs_about
@@ -89,7 +90,7 @@ def _candidates(
     boat: Boat, finding: Finding, document: Document, library: Library, stock: Stock, sizes_only: bool
 ) -> Iterator[Remedy]:
     """Everything worth trying, what changes least first."""
-    ask = Ask(boat, finding, document, library)
+    ask = Ask(boat, finding, document, library, stock)
     if finding.rule.id in SMALLER:
         yield from _smaller_devices(boat, finding, document, library)
     for by_rule in (CORES,) if sizes_only else (FIELDS, CORES, JOINTS, DEVICES):
@@ -173,7 +174,7 @@ def _ratings(boat: Boat, key: str) -> Iterator[tuple[float, Edit]]:
     in_way = "blade" if position and position.device == "fuse" else "panel-breaker"
     family = in_way if way else FAMILY_OF_KIND.get(part.kind, "panel-breaker")
     for each in ratings_below(high(rating), family):  # type: ignore[arg-type]
-        yield each, _rating_edit(part_id, way, each, position is not None)
+        yield each, rating_edit(part_id, way, each)
 
 
 def _main_ratings(panel: Part) -> Iterator[tuple[float, Edit]]:
@@ -181,19 +182,7 @@ def _main_ratings(panel: Part) -> Iterator[tuple[float, Edit]]:
     rating = as_quantity(panel.values["main_rating_a"])
     if is_exact(rating):
         for each in ratings_below(high(rating), "panel-breaker"):
-            yield each, _main_edit(panel.id, each)
-
-
-def _main_edit(panel_id: str, rating_a: float) -> Edit:
-    return lambda document: set_values(document, panel_id, {"main_rating_a": rating_a})
-
-
-def _rating_edit(part_id: str, way: str, rating_a: float, in_panel: bool) -> Edit:
-    if in_panel:
-        return lambda document: set_position(document, part_id, way, rating_a=rating_a)
-    return lambda document: planned(
-        set_values(document, part_id, {"rating_a": rating_a}), f"part:{part_id}", "rating_a", rating_a
-    )
+            yield each, part_edit(panel.id, {"main_rating_a": each})
 
 
 def _device_name(boat: Boat, key: str) -> str:

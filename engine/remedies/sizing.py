@@ -19,7 +19,7 @@ from engine.model.edits.fields import set_run_fields
 from engine.pipeline import Analysis, analyse
 from engine.remedies.changes import changed_keys
 from engine.remedies.record import name_of
-from engine.remedies.remedy import CURABLE, Remedy, tried
+from engine.remedies.remedy import CURABLE, tried
 from engine.remedies.stock import Stock, sizes_below, stock_of
 from engine.rules.api import Book, Finding
 from engine.rules.wording import sentence
@@ -194,17 +194,3 @@ def explanation(sizing: Sizing, boat: str) -> str:
 
 def _listed(texts: Iterable[str]) -> list[str]:
     return [f"  · {text}" for text in texts]
-
-
-__all__ = [
-    "CURABLE",
-    "Change",
-    "Remedy",
-    "Sizing",
-    "Wish",
-    "broken",
-    "explanation",
-    "open_findings",
-    "size_boat",
-    "texts",
-]
