@@ -74,7 +74,7 @@ def _supply_text(given: SupplyAnswer) -> str:
 
 def _standing_text(boat: Boat, solution: Solution, part: Part) -> str:
     """The voltage at the first live pole of a bus or panel."""
-    nodes = ((part.id, port.name, pole) for port in boat.ports(part) for pole in port.poles if pole in LIVE_POLES)
+    nodes = boat.terminals_of(part, LIVE_POLES)
     found = next((value for node in nodes if (value := solution.volts_at(node)) is not None), None)
     return "" if found is None else volts(found)
 

@@ -5,7 +5,7 @@ One instance per network; nothing here is stored in the document.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Container, Iterable, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
@@ -64,6 +64,11 @@ class Boat:
         """Every source."""
         return sources_of(self.graph, self.library)
 
+    @cached_property
+    def batteries(self) -> Mapping[Node, Part]:
+        """The live terminals of the batteries, with the battery at each."""
+        return {source.live: source.part for source in self.sources if source.kind == "battery"}
+
     def switched(self, switches: Switches) -> nx.MultiGraph:
         """The conducting graph with the switches set as given (others as drawn)."""
         return graph_of(self.graph, switched_edges(self.graph, self.library, switches))
@@ -87,6 +92,17 @@ class Boat:
             for port in self.ports(part)
             for pole in port.poles
         )
+
+    def terminals_of(self, part: Part, poles: Collection[str]) -> list[Node]:
+        """The part's terminals of these poles, in the order of its ports."""
+        return [(part.id, port.name, pole) for port in self.ports(part) for pole in port.poles if pole in poles]
+
+    def return_beside(self, live: Node, known: Container[Node]) -> Node | None:
+        """Of the known nodes the return that belongs to a live terminal: at the same port, else at another of its part."""
+        wanted = "-" if live[2] == "+" else "N"
+        names = [port.name for port in self.ports(self.parts[live[0]])] if live[0] in self.parts else []
+        beside = ((live[0], name, wanted) for name in (live[1], *names))
+        return next((node for node in beside if node in known), None)
 
     def kind(self, part: Part) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""

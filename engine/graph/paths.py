@@ -6,7 +6,7 @@ Shortest ways along conductors; a one-line diagram has few others. Knows no rule
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
 import msgspec
 import networkx as nx
@@ -59,6 +59,12 @@ def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> t
                 came[other] = Step(node, other, edge)
                 queue.append(other)
     return None
+
+
+def way_keys(graph: nx.MultiGraph, start: Node, goals: Collection[Node]) -> tuple[str, ...]:
+    """The keys along the way with the fewest edges to one of the goals; () where there is none."""
+    steps = way_to(graph, start, lambda node: node in goals) or ()
+    return tuple(dict.fromkeys(step.edge.key for step in steps))
 
 
 def _unwind(came: Mapping[Node, Step | None], node: Node) -> tuple[Step, ...]:

@@ -288,4 +288,4 @@ def finding_name(finding: Finding) -> tuple[str, ...]:
     return finding.rule.id, finding.book, finding.outcome.code, finding.outcome.verdict, *about
 
 
-__all__ = ["Boat", "Plan", "Wanted", "add_circuit", "finding_name", "new_findings", "planned"]
+__all__ = ["Plan", "Wanted", "add_circuit", "finding_name", "new_findings", "planned"]

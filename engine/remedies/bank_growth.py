@@ -180,8 +180,7 @@ def _chargers(boat: Boat, grown: Part) -> Iterator[Answer]:
 
 def _charged_by(boat: Boat, part: Part) -> list[Part]:
     """The batteries that hang together with its positive terminals, every contact closed."""
-    starts = [(part.id, port.name, "+") for port in boat.ports(part) if "+" in port.poles]
-    near = {node[0] for node in reach(boat.wires, starts) if node[2] == "+"}
+    near = {node[0] for node in reach(boat.wires, boat.terminals_of(part, "+")) if node[2] == "+"}
     return [battery for battery in boat.with_role("battery") if battery.id in near]
 
 

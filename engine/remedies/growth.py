@@ -167,8 +167,7 @@ def _return_for(boat: Boat) -> End | None:
 
 def stays_live(boat: Boat, panel: Part) -> bool:
     """Whether a direct-current panel hangs on a battery with every switch off."""
-    posts = [source.live for source in boat.sources if source.kind == "battery"]
-    return (panel.id, "feed", "+") in reach(boat.resting_positives, posts)
+    return (panel.id, "feed", "+") in reach(boat.resting_positives, boat.batteries)
 
 
 def all_rooms(boat: Boat, books: Sequence[Book]) -> Iterator[Room]:

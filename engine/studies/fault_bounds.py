@@ -78,22 +78,13 @@ def _of_source(boat: Boat, alone: Alone) -> Iterator[Least]:
     for node, way in alone.ways.items():
         if way.run is None:
             continue
-        back = backs.get(_back_of(boat, node, backs), way)
+        back = backs.get(boat.return_beside(node, backs) or node, way)
         ohm = abs(supply.ohm.value) + way.ohm + start.ohm + back.ohm
         unknown = (*way.unknown, *start.unknown, *back.unknown)
         lacks = tuple(dict.fromkeys(field for run in unknown for field in open_fields(run)))
         lacks = (*alone.source.lacks, *lacks)
         current_a = 0.0 if lacks else alone.emf_v / ohm
         yield Least(way.run, node[2], supply.part.id, way.guards, current_a, ohm, lacks)
-
-
-def _back_of(boat: Boat, node: Node, backs: Mapping[Node, Way]) -> Node:
-    """The return beside a live pole: at the same port, else at another of the part."""
-    wanted = "-" if node[2] == "+" else "N"
-    if (node[0], node[1], wanted) in backs:
-        return (node[0], node[1], wanted)
-    ports = boat.ports(boat.parts[node[0]]) if node[0] in boat.parts else ()
-    return next((at for port in ports if (at := (node[0], port.name, wanted)) in backs), node)
 
 
 def alone_sources(boat: Boat) -> tuple[Alone, ...]:

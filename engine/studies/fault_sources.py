@@ -56,18 +56,11 @@ def sources_at(boat: Boat, edge: Edge, part: Part, end: End) -> Iterator[FaultSo
     elif edge.kind == "source":
         yield _ac_source(boat, part, a, b, corner) if b[2] in AC_POLES else _limited(boat, part, a, b, corner)
     elif edge.kind == "converter" and b[2] not in ("-", "N"):
-        back = _back(boat, part, b)
+        back = boat.return_beside(b, boat.terminals)
         if back is not None:
             yield _ac_source(boat, part, back, b, corner) if b[2] in AC_LINES else _limited(boat, part, back, b, corner)
     elif edge.kind == "load" and end == "most" and a[2] == "+" and (motor := _motor(boat, part, a, b)):
         yield motor
-
-
-def _back(boat: Boat, part: Part, live: Node) -> Node | None:
-    """The return of a converter's output: at the same port, else the part's common negative."""
-    wanted = "-" if live[2] == "+" else "N"
-    ports = sorted(boat.ports(part), key=lambda port: port.name != live[1])
-    return next(((part.id, port.name, wanted) for port in ports if wanted in port.poles), None)
 
 
 def _battery(boat: Boat, part: Part, a: Node, b: Node, end: End, corner: Corner) -> FaultSource:

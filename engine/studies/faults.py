@@ -80,7 +80,7 @@ def fault_levels(boat: Boat) -> Mapping[Node, FaultLevel]:
 def _levels(boat: Boat) -> Mapping[Node, FaultLevel]:
     most, least = _End(boat, "most"), _End(boat, "least")
     nodes = [node for node in most.elements.nodes if node[2] in LIVE]
-    backs = {node: _back(boat, node, most.known) for node in nodes}
+    backs = {node: boat.return_beside(node, most.known) for node in nodes}
     largest, smallest = most.largest(nodes, backs), least.smallest(nodes, backs)
     if _combining(boat) and len(smallest) < len(largest):
         smallest = {**_End(boat, "least", combined=True).smallest(nodes, backs), **smallest}
@@ -89,15 +89,6 @@ def _levels(boat: Boat) -> Mapping[Node, FaultLevel]:
         for node in nodes
         if node in largest
     }
-
-
-def _back(boat: Boat, node: Node, known: frozenset[Node]) -> Node | None:
-    """The return beside a live pole: at the same port, else at another port of the part."""
-    wanted = "-" if node[2] == "+" else "N"
-    if (node[0], node[1], wanted) in known:
-        return (node[0], node[1], wanted)
-    ports = boat.ports(boat.parts[node[0]]) if node[0] in boat.parts else ()
-    return next((at for port in ports if (at := (node[0], port.name, wanted)) in known), None)
 
 
 class Loop(msgspec.Struct, frozen=True):

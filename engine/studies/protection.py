@@ -88,14 +88,8 @@ def _trees(boat: Boat) -> Mapping[str, Tree]:
     found: dict[str, Tree] = {}
     for part in wanted:
         roots = [source.live for source in boat.sources if source.part.id == part]
-        found[part] = tree_from(boat.wires, roots or _poles(boat, part))
+        found[part] = tree_from(boat.wires, roots or boat.terminals_of(boat.parts[part], LIVE))
     return found
-
-
-def _poles(boat: Boat, part_id: str) -> list[Node]:
-    return [
-        (part_id, port.name, pole) for port in boat.ports(boat.parts[part_id]) for pole in port.poles if pole in LIVE
-    ]
 
 
 def way(boat: Boat, source: str, node: Node) -> tuple[Step, ...]:
@@ -122,7 +116,7 @@ def crossed(boat: Boat) -> Mapping[str, Mapping[str, frozenset[str]]]:
 def _crossed(boat: Boat) -> Mapping[str, Mapping[str, frozenset[str]]]:
     parts = {share.part for level in fault_levels(boat).values() for share in level.shares}
     return {
-        source: {part: _on_way(tree, _poles(boat, part)) for part in parts if part != source}
+        source: {part: _on_way(tree, boat.terminals_of(boat.parts[part], LIVE)) for part in parts if part != source}
         for source, tree in trees(boat).items()
     }
 

@@ -69,7 +69,7 @@ def _answer(ac: AcSystem, outlet: Part, limit_ma: float, sure: set[Node], perhap
     boat, subject = ac.boat, f"part:{outlet.id}"
     own = has_value(boat.kind(outlet), "residual_ma")
     trip_ma = quantity(outlet, "residual_ma")
-    lines = [(outlet.id, port.name, pole) for port in boat.ports(outlet) for pole in port.poles if pole in AC_LINES]
+    lines = boat.terminals_of(outlet, AC_LINES)
     place = _place(boat, outlet)
     if place == "elsewhere" or not sure.intersection(lines) or (own and high(trip_ma) <= limit_ma):
         return meets("unprotected", subject)

@@ -51,7 +51,7 @@ def switched_bilge_pump(boat: Boat, book: Book) -> Iterator[Outcome]:
     )
     for part in boat.with_role("load_dc"):
         if _must_stay_live(part, covered):
-            dead = not any(node in fed for node in _supply(boat, part))
+            dead = not any(node in fed for node in boat.terminals_of(part, "+"))
             yield breaks("dead", f"part:{part.id}", part=boat.name(part)) if dead else meets("dead", f"part:{part.id}")
 
 
@@ -63,16 +63,11 @@ def _must_stay_live(part: Part, covered: bool) -> bool:
     return part.kind in ("bilge_pump", "alarm_bilge") and not covered
 
 
-def _supply(boat: Boat, part: Part) -> list[Node]:
-    return [(part.id, port.name, pole) for port in boat.ports(part) for pole in port.poles if pole == "+"]
-
-
 def _fed_with_switches_off(boat: Boat) -> set[Node]:
     """What a battery feeds with every battery switch off and every other switch where it feeds most."""
     off = {part.id for part in boat.network.parts if part.kind in BATTERY_SWITCHES}
-    batteries = [source.live for source in boat.sources if source.kind == "battery"]
 
     def is_open(edge: Edge) -> bool:
         return edge.part is not None and edge.part.id in off and edge.kind == "contact"
 
-    return reach(boat.wires, batteries, is_open)
+    return reach(boat.wires, boat.batteries, is_open)

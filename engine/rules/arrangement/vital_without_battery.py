@@ -43,7 +43,7 @@ def vital_without_battery(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def _fed_by_batteries(boat: Boat) -> set[Node]:
     """What batteries feed, through DC-DC converters too."""
-    fed = reach(boat.wires, [source.live for source in boat.sources if source.kind == "battery"])
+    fed = reach(boat.wires, boat.batteries)
     ends = [(_link_ends(edge)) for _, _, edge in edges_of(boat.graph) if edge.kind == "converter"]
     waiting = [(taken, given) for taken, given in ends if taken[2] == given[2] == "+"]
     while beyond := {given for taken, given in waiting if taken in fed and given not in fed}:
@@ -58,7 +58,7 @@ def _link_ends(edge: Edge) -> tuple[Node, Node]:
 
 
 def _judge(boat: Boat, part: Part, fed: set[Node], others: dict[str, set[Node]]) -> Iterator[Outcome]:
-    supply = {(part.id, port.name, "+") for port in boat.ports(part) if "+" in port.poles}
+    supply = set(boat.terminals_of(part, "+"))
     if supply & fed:
         yield meets("mains-only", f"part:{part.id}")
         return

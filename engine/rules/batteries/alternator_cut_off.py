@@ -39,14 +39,13 @@ LITHIUM = "LiFePO4"
 def alternator_cut_off(boat: Boat, book: Book) -> Iterator[Outcome]:
     """An alternator that loses its last battery at speed throws up to a hundred volts onto the wiring for a moment; its
     diodes go, and with them the electronics."""
-    batteries = {source.live: source.part for source in boat.sources if source.kind == "battery"}
     for source in boat.sources:
         if source.kind == "generator" and source.part.kind == "alternator" and not source.is_ac:
-            yield from _judge(boat, source.part, source.live, batteries)
+            yield from _judge(boat, source.part, source.live)
 
 
-def _judge(boat: Boat, part: Part, live: Node, batteries: dict[Node, Part]) -> Iterator[Outcome]:
-    key = f"part:{part.id}"
+def _judge(boat: Boat, part: Part, live: Node) -> Iterator[Outcome]:
+    key, batteries = f"part:{part.id}", boat.batteries
     met = [batteries[node] for node in reach(boat.wires, [live]) if node in batteries]
     kept = [batteries[node] for node in reach(boat.wires, [live], _opens_alone) if node in batteries]
     if not met:

@@ -36,7 +36,7 @@ SWITCHES = frozenset({"battery_switch", "battery_switch_2", "battery_selector", 
 def bare_live_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A stud that is always live waits for the dropped washer. Where a fuse is ahead of it, that is a spark; where none is,
     it is the battery's whole current until something melts."""
-    live = reach(boat.wires, [source.live for source in boat.sources if source.kind == "battery"], _is_off)
+    live = reach(boat.wires, boat.batteries, _is_off)
     for part in boat.with_role("bus"):
         if (part.id, "+") not in {(node[0], node[2]) for node in live if node[0] == part.id}:
             continue

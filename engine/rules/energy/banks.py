@@ -18,7 +18,7 @@ CHEMISTRIES = ("flooded", "AGM", "gel", "LiFePO4")
 
 def batteries_at(boat: Boat, nodes: Sequence[Node]) -> tuple[Part, ...]:
     """The batteries that something is wired to: those with the fewest switches, relays and diodes between."""
-    posts = {source.live: source.part for source in boat.sources if source.kind == "battery"}
+    posts = boat.batteries
     web, seen, fringe = web_of(boat.wires), set(nodes), list(nodes)
     while fringe:
         behind = _spread(web, seen, fringe)
@@ -44,7 +44,7 @@ def _spread(web: Web, seen: set[Node], fringe: Sequence[Node]) -> dict[Node, Non
 
 def joined_alone(boat: Boat, batteries: Sequence[Part]) -> tuple[Part, ...]:
     """The batteries, and those that a relay joins to them by itself while they are charged."""
-    posts = {source.live: source.part for source in boat.sources if source.kind == "battery"}
+    posts = boat.batteries
     ours = [post for post, part in posts.items() if part in batteries]
     reached = reach(
         boat.wires, ours, lambda edge: edge.kind == "bond" or (edge.kind in BETWEEN and not _joins_alone(edge))

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from engine.graph.boat import Boat
+from engine.graph.paths import way_keys
 from engine.graph.poles import Node
 from engine.graph.positions import Needs, SearchTooLargeError
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, rule
-from engine.rules.positions.switches import OPENS_ALONE, TOO_MANY, all_closed, battery_posts, moving, position, way_keys
+from engine.rules.positions.switches import OPENS_ALONE, TOO_MANY, all_closed, moving, position
 
 FIELD = "field_disconnect"
 
@@ -37,7 +38,7 @@ def alternator_behind_switch(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A guest tidies up and turns the battery switch to off while the engine runs. The alternator has nowhere to put its
     current for a moment: its voltage shoots up, and its diodes and the electronics are gone. Every position of the switches
     is gone through; what a battery's protection does by itself is told by alternator-cut-off."""
-    posts = frozenset(battery_posts(boat))
+    posts = frozenset(boat.batteries)
     for source in boat.sources:
         if source.part.kind == "alternator" and all_closed(boat).joined(source.live, posts, gives=True):
             yield _judge(boat, source.part, source.live, posts)
@@ -58,7 +59,7 @@ def _judge(boat: Boat, part: Part, live: Node, posts: frozenset[Node]) -> Outcom
         return cannot_tell("switched-off", key, lacks=tuple(f"part:{each} {FIELD}" for each in unknown))
     values = {"alternator": boat.name(part), "position": position(boat, best)}
     subjects = (key, *(f"part:{each}" for each in best))
-    path = way_keys(boat, live, posts)
+    path = way_keys(boat.wires, live, posts)
     return Outcome(verdict="breaks", code="switched-off", subjects=subjects, values=values, path=path)
 
 

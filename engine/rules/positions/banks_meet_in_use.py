@@ -14,7 +14,7 @@ from engine.graph.positions import Needs, Positions, SearchTooLargeError, needs_
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, rule
 from engine.rules.positions.joiners import JOINING_STATES, joiners
-from engine.rules.positions.switches import TOO_MANY, battery_posts, position
+from engine.rules.positions.switches import TOO_MANY, position
 
 Pair = tuple[Node, Node]
 
@@ -40,7 +40,7 @@ Pair = tuple[Node, Node]
 def banks_meet_in_use(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Two banks that meet in a panel or at a pump are one bank without anybody knowing: the fuse between them was chosen for
     the pump, and the charged battery pours into the flat one through it."""
-    posts = battery_posts(boat)
+    posts = {node: battery.id for node, battery in boat.batteries.items()}
     pairs = [pair for pair in combinations(posts, 2) if not _is_one_bank(boat, posts[pair[0]], posts[pair[1]])]
     close = _close(boat, posts) if pairs else {}
     search = None

@@ -12,7 +12,7 @@ from engine.graph.boat import Boat
 from engine.graph.paths import reach, web_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import Part
-from engine.rules.positions.switches import BATTERY_SWITCHES, battery_posts
+from engine.rules.positions.switches import BATTERY_SWITCHES
 
 JOINING_STATES = frozenset({"both", "combine", "charging"})
 """Positions that are there to join: turning to them is meant."""
@@ -37,7 +37,7 @@ def _joining(boat: Boat, kinds: frozenset[str], ends: frozenset[str]) -> frozens
     """The parts of these kinds that join; a battery's own lead ends at battery switches and at `ends`."""
     asked = [part for part in boat.network.parts if part.kind in kinds]
     stops = _stops(ends)
-    zones = {post: reach(boat.wires, [post], stops) for post in battery_posts(boat)} if asked else {}
+    zones = {post: reach(boat.wires, [post], stops) for post in boat.batteries} if asked else {}
     return frozenset(part.id for part in asked if _is_joiner(boat, part, zones))
 
 

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.cutting import Cuts
+from engine.graph.paths import way_keys
 from engine.graph.poles import Node
 from engine.graph.positions import Needs
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, meets, rule
-from engine.rules.positions.switches import OPENS_ALONE, all_closed, battery_posts, moving, supply_nodes, way_keys
+from engine.rules.positions.switches import OPENS_ALONE, all_closed, moving
 
 ALARMS = frozenset({"alarm_bilge", "alarm_gas", "alarm_smoke"})
 
@@ -61,8 +62,8 @@ def _must_live(part: Part, another_is_marked: bool) -> bool:
 
 
 def _judge(boat: Boat, part: Part, cuts: Cuts) -> Iterator[Outcome]:
-    posts = frozenset(battery_posts(boat))
-    for node in supply_nodes(boat, part):
+    posts = frozenset(boat.batteries)
+    for node in boat.terminals_of(part, "+"):
         if all_closed(boat).joined(node, posts):
             needs = cuts.cut(node, posts)  # two positions each, one of them open: the search cannot grow too large
             yield meets("low-voltage", f"part:{part.id}") if needs is None else _dead(boat, part, node, needs)
@@ -77,5 +78,5 @@ def _dead(boat: Boat, part: Part, node: Node, needs: Needs) -> Outcome:
         code="low-voltage" if on_low_voltage else "opens-alone",
         subjects=(f"part:{part.id}", *(f"part:{each.id}" for each in devices)),
         values=values,
-        path=way_keys(boat, node, battery_posts(boat)),
+        path=way_keys(boat.wires, node, boat.batteries),
     )

@@ -6,8 +6,7 @@ from collections.abc import Collection, Iterable
 
 from engine.graph.boat import Boat
 from engine.graph.cutting import Cuts
-from engine.graph.paths import way_to
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge
 from engine.graph.positions import Needs, position_text
 from engine.model.network import Part
 from engine.rules.arrangement.switched_bilge_pump import BATTERY_SWITCHES
@@ -15,11 +14,6 @@ from engine.rules.batteries.alternator_cut_off import OPENS_ALONE
 
 TOO_MANY = ("the switches: too many positions",)
 """What an answer lacks when the search gave up."""
-
-
-def battery_posts(boat: Boat) -> dict[Node, str]:
-    """The positive terminals of the batteries, with the ids of their parts."""
-    return {source.live: source.part.id for source in boat.sources if source.kind == "battery"}
 
 
 def moving(boat: Boat, parts: Iterable[Part], never_off: Collection[str] = ()) -> Cuts:
@@ -54,23 +48,9 @@ def position(boat: Boat, needs: Needs) -> str:
     return position_text(needs, {part: boat.name(boat.parts[part]) for part in needs})
 
 
-def way_keys(boat: Boat, start: Node, goals: Collection[Node]) -> tuple[str, ...]:
-    """The keys along the shortest way to one of the goals; () where there is none."""
-    steps = way_to(boat.wires, start, lambda node: node in goals) or ()
-    return tuple(dict.fromkeys(step.edge.key for step in steps))
-
-
-def supply_nodes(boat: Boat, part: Part) -> list[Node]:
-    """The positive terminals of a load."""
-    return [(part.id, port.name, "+") for port in boat.ports(part) if "+" in port.poles]
-
-
 def is_battery_switch(edge: Edge) -> bool:
     """A contact that is opened by hand between a battery and the boat."""
     return edge.kind == "contact" and edge.part is not None and edge.part.kind in BATTERY_SWITCHES
 
 
-__all__ = [
-    "BATTERY_SWITCHES", "OPENS_ALONE", "TOO_MANY", "all_closed", "battery_posts", "is_battery_switch", "moving", "position",
-    "supply_nodes", "way_keys",
-]  # fmt: skip
+__all__ = ["BATTERY_SWITCHES", "OPENS_ALONE", "TOO_MANY", "all_closed", "is_battery_switch", "moving", "position"]

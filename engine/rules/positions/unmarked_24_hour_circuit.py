@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach
+from engine.graph.paths import reach, way_keys
 from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, meets, rule
 from engine.rules.overcurrent import missing_battery_switch  # the module: a rule stands in its own file only
-from engine.rules.positions.switches import BATTERY_SWITCHES, battery_posts, is_battery_switch, supply_nodes, way_keys
+from engine.rules.positions.switches import BATTERY_SWITCHES, is_battery_switch
 from engine.rules.runner import books_of
 
 BY_KIND = frozenset({"bilge_pump", "alarm_bilge", "alarm_gas", "alarm_smoke"})
@@ -40,7 +40,7 @@ def unmarked_24_hour_circuit(boat: Boat, book: Book) -> Iterator[Outcome]:
     winter. What stays live and nobody knows of burns the one and empties the battery for the other."""
     live = _live_with_switches_off(boat)
     for part in boat.with_role("load_dc"):
-        node = next((node for node in supply_nodes(boat, part) if node in live), None) if live else None
+        node = next((node for node in boat.terminals_of(part, "+") if node in live), None) if live else None
         if node is not None and _is_marked(part):
             yield meets("stays-live", f"part:{part.id}")
         elif node is not None and f"part:{part.id}" not in boat.derive(_told_already):
@@ -50,7 +50,7 @@ def unmarked_24_hour_circuit(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _live_with_switches_off(boat: Boat) -> set[Node]:
     """What batteries feed past their battery switches, for those that have one."""
     live: set[Node] = set()
-    for post in battery_posts(boat):
+    for post in boat.batteries:
         zone = reach(boat.wires, [post], is_battery_switch)
         if any(boat.parts[node[0]].kind in BATTERY_SWITCHES for node in zone):
             live |= zone
@@ -63,7 +63,7 @@ def _is_marked(part: Part) -> bool:
 
 
 def _unmarked(boat: Boat, part: Part, node: Node) -> Outcome:
-    values, path = {"part": boat.name(part)}, way_keys(boat, node, battery_posts(boat))
+    values, path = {"part": boat.name(part)}, way_keys(boat.wires, node, boat.batteries)
     return Outcome(verdict="breaks", code="stays-live", subjects=(f"part:{part.id}",), values=values, path=path)
 
 

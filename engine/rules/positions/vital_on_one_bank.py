@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from engine.graph.boat import Boat, quantity
+from engine.graph.paths import way_keys
 from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, meets, rule
 from engine.rules.bounds import judged
-from engine.rules.positions.switches import all_closed, battery_posts, supply_nodes, way_keys
+from engine.rules.positions.switches import all_closed
 
 OF_THEIR_OWN = frozenset({"bilge_pump", "alarm_bilge", "alarm_gas", "alarm_smoke"})
 """Fed straight from one battery, past every switch: that is how it is done."""
@@ -40,7 +41,7 @@ def vital_on_one_bank(boat: Boat, book: Book) -> Iterator[Outcome]:
     fed = _fed(boat, banks)
     lone: dict[str, list[Part]] = {}
     for part in vital:
-        feeding = [bank for bank, nodes in fed.items() if not nodes.isdisjoint(supply_nodes(boat, part))]
+        feeding = [bank for bank, nodes in fed.items() if not nodes.isdisjoint(boat.terminals_of(part, "+"))]
         if len(feeding) == 1:
             lone.setdefault(feeding[0], []).append(part)
         elif feeding:
@@ -52,9 +53,9 @@ def vital_on_one_bank(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _banks(boat: Boat) -> Mapping[str, list[Part]]:
     """The batteries by bank: those with one number are one."""
     found: dict[str, list[Part]] = {}
-    for part_id in battery_posts(boat).values():
-        number = boat.parts[part_id].values.get("battery_number")
-        found.setdefault(part_id if number in (None, "") else f"number {number}", []).append(boat.parts[part_id])
+    for battery in boat.batteries.values():
+        number = battery.values.get("battery_number")
+        found.setdefault(battery.id if number in (None, "") else f"number {number}", []).append(battery)
     return found
 
 
@@ -64,7 +65,7 @@ def _is_vital(part: Part) -> bool:
 
 def _fed(boat: Boat, banks: Mapping[str, list[Part]]) -> Mapping[str, frozenset[Node]]:
     """What each bank can give to with every contact closed."""
-    posts = {battery: node for node, battery in battery_posts(boat).items()}
+    posts = {battery.id: node for node, battery in boat.batteries.items()}
     reach = all_closed(boat).reach
     return {
         bank: frozenset().union(*(reach(posts[part.id], gives=True) for part in parts)) for bank, parts in banks.items()
@@ -87,7 +88,7 @@ def _judge(boat: Boat, battery: Part, others: list[list[Part]], loads: list[Part
         hopeless=bool(surely),
         lacks=tuple(f"part:{each} nominal_v" for each in unsaid),
         values={"battery": boat.name(battery), "loads": ", ".join(names[:4]) + more},
-        path=way_keys(boat, supply_nodes(boat, loads[0])[0], battery_posts(boat)),
+        path=way_keys(boat.wires, boat.terminals_of(loads[0], "+")[0], boat.batteries),
     )
 
 
