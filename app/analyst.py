@@ -31,15 +31,19 @@ QUICK_S = 0.05
 
 
 class _Job(QRunnable):
-    """A piece of work in a worker thread, and where its result goes."""
+    """A piece of work in a worker thread, and where it goes with its result; None where it failed."""
 
-    def __init__(self, work: Work, done: Callable[[Any], None]) -> None:
+    def __init__(self, work: Work, done: Callable[[Work, Any], None]) -> None:
         super().__init__()
         self._work, self._done = work, done
 
     def run(self) -> None:
-        """Work it out."""
-        self._done(self._work())
+        """Work it out; what fails is told all the same, so that the next is not kept waiting for it."""
+        result = None
+        try:
+            result = self._work()
+        finally:
+            self._done(self._work, result)
 
 
 class Analyst(QObject):
@@ -50,8 +54,8 @@ class Analyst(QObject):
 
     done = Signal(object)
     begun = Signal()
-    _finished = Signal(object)
-    _studied = Signal(object)
+    _finished = Signal(object, object)
+    _studied = Signal(object, object)
 
     def __init__(self, store: Store, library: Library, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -124,9 +128,10 @@ class Analyst(QObject):
             self._working = True
             self._pool.start(_Job(lambda: analyse(network, self.library), self._finished.emit))
 
-    def _finish(self, analysis: Analysis) -> None:
+    def _finish(self, _work: Work, analysis: Analysis | None) -> None:
         self._working = False
-        self._show(analysis)
+        if analysis is not None:
+            self._show(analysis)
 
     def _show(self, analysis: Analysis) -> None:
         self._took_s = perf_counter() - self._begun_s
@@ -159,11 +164,10 @@ class Analyst(QObject):
         self._study, self._take = work, take
         if not self._at_study:
             self._at_study = True
-            self._pool.start(_Job(lambda: (work, work()), self._studied.emit))
+            self._pool.start(_Job(work, self._studied.emit))
 
-    def _take_study(self, done: tuple[Work, object]) -> None:
+    def _take_study(self, work: Work, result: object) -> None:
         self._at_study = False
-        work, result = done
         if work is self._study:
             self._study = None
             self._take(result)

@@ -77,3 +77,13 @@ def test_the_rules_that_take_long_are_asked_a_little_later(empty_bench: Workbenc
     qtbot.waitUntil(lambda: "formula-differs-from-network" in asked(), timeout=20_000)
     assert quick < asked()
     assert empty_bench.analyst.current
+
+
+def test_work_that_fails_does_not_keep_the_next_waiting(empty_bench: Workbench, qtbot: QtBot) -> None:
+    taken: list[object] = []
+    with qtbot.captureExceptions() as raised:
+        empty_bench.analyst.study(lambda: 1 / 0, taken.append)
+        qtbot.waitUntil(lambda: taken == [None])
+        empty_bench.analyst.study(lambda: "next", taken.append)
+        qtbot.waitUntil(lambda: taken == [None, "next"])
+    assert [kind for kind, _error, _where in raised] == [ZeroDivisionError]
