@@ -1,4 +1,4 @@
-"""What the commands that answer a question about one boat have in common: opening it, naming a condition, saying what is wrong."""
+"""What the commands that answer a question about one boat share: opening it, naming what is aboard, saying what is wrong."""
 
 from __future__ import annotations
 
@@ -40,3 +40,24 @@ def condition_named(boat: Boat, name: str) -> Condition:
             return condition
     there = ", ".join(condition.name for condition in boat.network.conditions) or tr("none")
     raise AskError(tr("There is no condition “{name}”; there are: {there}.").format(name=name, there=there))
+
+
+def keys_of(boat: Boat, name: str) -> list[str]:
+    """The keys of a designation, a way as A1.3, or a wire number. Raises AskError with what is alike."""
+    wanted = name.casefold()
+    known: dict[str, list[str]] = {}
+    for part in boat.network.parts:
+        known.setdefault(part.designation.casefold(), []).append(f"part:{part.id}")
+        for position in part.positions:
+            known.setdefault(f"{part.designation}.{position.key}".casefold(), []).append(
+                f"position:{part.id}/{position.key}"
+            )
+    for each in boat.network.runs:
+        known.setdefault(each.number.casefold(), []).append(f"run:{each.id}")
+    if not wanted or wanted not in known:
+        import difflib
+
+        close = ", ".join(difflib.get_close_matches(wanted, known, 3, 0.5))
+        hint = tr(" Did you mean {close}?").format(close=close) if close else ""
+        raise AskError(tr("There is no part, way or wire “{name}”.").format(name=name) + hint)
+    return known[wanted]

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engine.command.asking import condition_named, print_answer
+from engine.command.asking import condition_named, keys_of, print_answer
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -50,27 +50,6 @@ def _lines(boat: Boat, asked: argparse.Namespace) -> list[str]:
         tr("This checks a drawing, not the boat; the standards, local codes and licensed practice have the last word."),
     ]
     return lines
-
-
-def keys_of(boat: Boat, name: str) -> list[str]:
-    """The keys of a designation, a way as A1.3, or a wire number. Raises LookupError with what is alike."""
-    wanted = name.casefold()
-    known: dict[str, list[str]] = {}
-    for part in boat.network.parts:
-        known.setdefault(part.designation.casefold(), []).append(f"part:{part.id}")
-        for position in part.positions:
-            known.setdefault(f"{part.designation}.{position.key}".casefold(), []).append(
-                f"position:{part.id}/{position.key}"
-            )
-    for each in boat.network.runs:
-        known.setdefault(each.number.casefold(), []).append(f"run:{each.id}")
-    if not wanted or wanted not in known:
-        import difflib
-
-        close = ", ".join(difflib.get_close_matches(wanted, known, 3, 0.5))
-        hint = tr(" Did you mean {close}?").format(close=close) if close else ""
-        raise LookupError(tr("There is no part, way or wire “{name}”.").format(name=name) + hint)
-    return known[wanted]
 
 
 def _step(step: Step) -> list[str]:

@@ -7,7 +7,7 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engine.command.asking import print_answer
+from engine.command.asking import keys_of, print_answer
 from engine.messages import tr
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ def run(asked: argparse.Namespace) -> int:
 
 def answer(boat: Boat, designation: str) -> list[str]:
     """The lines to print. Raises LookupError where there is no such thing, or no wire of it."""
-    from engine.command.explain import keys_of
     from engine.studies.selectivity import first_to_open, run_of
 
     lines = [boat.network.particulars.name]
