@@ -73,7 +73,26 @@ class Groups:
 
 
 def lay_out(elements: Elements, failed: Mapping[Node, Reason] | None = None) -> Layout:
-    """Points, rails, islands and rows. `failed`: islands, by name, that are known to have no solution."""
+    """Points, rails, islands and rows. `failed`: islands, by name, that are known to have no solution.
+
+    A converter that is not fed itself joins nothing to a live island: what hangs on it alone has no source.
+    """
+    joining = elements.transfers
+    while True:
+        layout = _lay_out(msgspec.structs.replace(elements, transfers=joining), failed or {})
+        still = tuple(each for each in joining if not _is_loose(each, layout))
+        if len(still) == len(joining):
+            return layout
+        joining = still
+
+
+def _is_loose(transfer: Transfer, layout: Layout) -> bool:
+    """Whether it would hang its outputs on a live island and give them nothing."""
+    output = transfer.supply or transfer.source
+    return output is not None and layout.is_live(output.a, output.b) and not layout.is_live(transfer.a, transfer.b)
+
+
+def _lay_out(elements: Elements, failed: Mapping[Node, Reason]) -> Layout:
     groups = Groups(elements.nodes)
     for transfer in elements.transfers:
         groups.join([(node, node) for node in (transfer.output, transfer.output_return)])
@@ -84,7 +103,7 @@ def lay_out(elements: Elements, failed: Mapping[Node, Reason] | None = None) -> 
     rails = groups.numbers()
     groups.join((each.a, each.b) for each in (*elements.supplies, *_charging(elements), *_outputs(elements.transfers)))
     numbers = groups.numbers()
-    islands = _islands(elements, numbers, failed or {})
+    islands = _islands(elements, numbers, failed)
     rows, size = _rows(points, numbers, islands)
     return Layout(points, rails, numbers, rows, islands, size)
 

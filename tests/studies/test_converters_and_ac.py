@@ -161,6 +161,48 @@ def test_a_charger_draws_from_shore_and_shares_its_outputs() -> None:
     assert supplies(boat, solution, "X1")[0].power_w == pytest.approx(answer.taken_w, rel=0.01)
 
 
+def test_a_charger_that_shore_does_not_reach_gives_nothing_also_at_an_output_with_no_battery() -> None:
+    boat = boat_of(
+        """
+        X1 shore_inlet nominal_v=230 service_a=16
+        Q1 switch_ac
+        T1 shore_charger output_a=40 nominal_v=12 absorption_v=14.4 self_limiting=yes
+        G1 battery nominal_v=12 chemistry=AGM internal_mohm=5 capacity_ah=100
+        E1 load_dc running_a=10 nominal_v=12
+        1: X1.boat - Q1.a L 2.5 mm2 5 m
+        5: Q1.b - T1.ac L 2.5 mm2 5 m
+        7: X1.boat - T1.ac N,PE 2.5 mm2 5 m
+        2: T1.out1 - G1.pos + 10 mm2 RD 2 m
+        3: T1.neg - G1.neg - 10 mm2 YE 2 m
+        4: G1.pos - E1.supply + 6 mm2 RD 2 m
+        6: G1.neg - E1.neg - 6 mm2 YE 2 m
+        """
+    )
+    solution = solve(boat, condition(boat, {"Q1": "off"}, T1=1.0, E1=1.0))
+    assert solution.transfers == ()
+    assert supplies(boat, solution, "G1")[0].current_a == pytest.approx(10)
+    assert solution.volts_at((part_of(boat, "T1").id, "out2", "+")) is None
+
+
+def test_what_a_dc_dc_converter_feeds_is_dead_where_it_is_switched_off_itself() -> None:
+    boat = boat_of(
+        """
+        G1 battery nominal_v=24 chemistry=LiFePO4 internal_mohm=2 capacity_ah=200
+        Q1 battery_switch
+        T1 dc_dc_charger output_a=30 output_v=13 input_v=24
+        E1 load_dc running_a=20 nominal_v=12
+        1: G1.pos - Q1.in + 10 mm2 RD 2 m
+        5: Q1.out - T1.in + 10 mm2 RD 2 m
+        2: G1.neg - T1.neg - 10 mm2 YE 2 m
+        3: T1.out - E1.supply + 6 mm2 RD 3 m
+        4: T1.neg - E1.neg - 6 mm2 YE 3 m
+        """
+    )
+    solution = solve(boat, condition(boat, {"Q1": "off"}, E1=1.0))
+    assert load(boat, solution, "E1").state == "dead"
+    assert [gap.code for gap in solution.gaps if f"part:{part_of(boat, 'E1').id}" in gap.subjects] == ["no-source"]
+
+
 @pytest.mark.parametrize("kind", ["dc_dc_charger", "dc_dc_isolated"])
 def test_a_dc_dc_converter_feeds_a_12_v_system_from_24_v(kind: str) -> None:
     ends = (

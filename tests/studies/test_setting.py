@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import random
+from pathlib import Path
+
+import pytest
+
+from engine.files.opening import open_boat
 from engine.graph.boat import Boat
 from engine.model.network import Condition
 from engine.studies.conditions import case_of, duty_of
+from engine.studies.network import solve_case
 from engine.studies.setting import (
     Setting,
     as_condition,
@@ -16,7 +23,9 @@ from engine.studies.setting import (
     stopped,
     switches_of,
 )
-from tests.rules.cases import boat_of
+from tests.rules.cases import boat_of, library
+
+SAMPLES = Path(__file__).parents[2] / "sample_boats"
 
 BOAT = """
 boat
@@ -100,3 +109,30 @@ def test_motors_are_those_whose_start_is_known() -> None:
     boat, _ = boat_and_ids()
     assert [part.designation for part in motors(boat)] == ["M2"]
     assert [part.designation for part in stoppable(boat)] == ["X1", "T1"]
+
+
+def any_setting(boat: Boat, chance: random.Random) -> Setting:
+    """Any base, with some of the switches, ways and sources put anywhere."""
+    ways = {f"{part.id}/{way.key}": ("on", "off") for part in boat.network.parts for way in part.positions}
+    states = {part.id: boat.kind(part).states for part in switches_of(boat)} | ways
+    moved = chance.choice((0.1, 0.5, 0.9))
+    return Setting(
+        chance.choice(["drawn", "all", *(each.id for each in boat.network.conditions)]),
+        {key: chance.choice(known) for key, known in states.items() if chance.random() < moved},
+        {part.id: chance.random() < 0.5 for part in stoppable(boat) if chance.random() < moved},
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "times"), [("quill_26_launch", 40), ("quill_34", 40), ("marguerite_as_built", 40), ("quill_52", 12)]
+)
+def test_however_the_switches_stand_the_network_is_solved_and_feeds_only_what_is_live(name: str, times: int) -> None:
+    """The two ask the drawing in different ways: one solves its equations, one walks its graph."""
+    boat = Boat(open_boat(SAMPLES / f"{name}.boat", library()).network, library())
+    chance = random.Random(name)
+    for _ in range(times):
+        case = case_for(boat, any_setting(boat, chance))
+        solution, alive = solve_case(boat, case), live_in(boat, case)
+        assert solution.residual_a < 1e-6
+        fed = [boat.parts[part] for part, answer in solution.loads.items() if answer.state == "fed"]
+        assert [boat.name(part) for part in fed if not alive.feeds(part)] == []
