@@ -80,7 +80,7 @@ def _failing(system: System, ac: bool, state: State) -> Failed:
     ]
     for number, island in live:
         own = system.halves[ac].load_islands == number
-        outcome = system.solvers[ac].solve(current_a * own, power_w * own).outcome
+        outcome = system.solvers[ac].carry(current_a * own, power_w * own).outcome
         if outcome != "solved":
             share = deliverable(system.solvers[ac], current_a * own, power_w * own)
             found[island.name] = ("collapsed" if outcome == "collapsed" else "unsettled", share)
@@ -93,6 +93,6 @@ def deliverable(solver: Solver, current_a: Numbers, power_w: Numbers) -> float:
     least, most = 0.0, 1.0
     for _ in range(20):
         share = (least + most) / 2
-        solved = solver.solve(current_a * share, power_w * share).outcome == "solved"
+        solved = solver.carry(current_a * share, power_w * share).outcome == "solved"
         least, most = (share, most) if solved else (least, share)
     return least

@@ -54,13 +54,13 @@ class Reduced:
                 busy = busy[~done & np.isfinite(moved)]
                 if not len(busy):
                     break
-            rest &= ~self._through_zero(over, power_w)
+            rest &= ~self._through_zero(over, current_a, power_w)
             return drawn(over, current_a, power_w), rest
 
-    def _through_zero(self, over: Numbers, power_w: Numbers) -> Numbers:
+    def _through_zero(self, over: Numbers, current_a: Numbers, power_w: Numbers) -> Numbers:
         if over.dtype.kind == "c":
             return np.zeros(over.shape[1], dtype=bool)
-        return np.asarray(((power_w != 0) & ~(over > 0)).any(axis=0))
+        return np.asarray((((current_a != 0) | (power_w != 0)) & ~(over > 0)).any(axis=0))
 
     def volts(self, amps: Numbers) -> Numbers:
         """Volts of every node for these load currents."""
@@ -77,7 +77,7 @@ def solve_many(solver: Solver, current_a: Numbers, power_w: Numbers) -> ManyStat
     volts = reduced.volts(np.where(solved, amps, 0.0))
     for case in range(count):
         if not solved[case] or not _stands(solver, modes, volts[:, case]):
-            alone = solver.solve(current_a[:, case], power_w[:, case])
+            alone = solver.carry(current_a[:, case], power_w[:, case])
             volts[:, case], solved[case] = alone.volts, alone.outcome == "solved"
     volts[:, ~solved] = np.nan
     return ManyStates(volts, solved)

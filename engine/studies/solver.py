@@ -149,6 +149,17 @@ class Solver:
             self._modes = wanted
         return msgspec.structs.replace(state, outcome="unsettled")
 
+    def carry(self, current_a: Numbers | None = None, power_w: Numbers | None = None) -> State:
+        """The same as something that can be: collapsed as well where a load that draws its current whatever the voltage
+        would drive a direct-current rail below nothing."""
+        loads = self.circuit.loads
+        state = self.solve(current_a, power_w)
+        if state.outcome != "solved" or self.circuit.is_ac:
+            return state
+        drawing = (loads.current_a if current_a is None else current_a) != 0
+        over = across(state.volts, loads.a, loads.b)[drawing]
+        return state if (over > 0).all() else msgspec.structs.replace(state, outcome="collapsed")
+
     def _wanted(self, volts: Numbers, one_only: bool) -> Modes:
         """How the valves should stand at these voltages; one at a time where changing all has led in a circle."""
         if not self._modes:

@@ -65,7 +65,7 @@ class System:
         asked = self.asked
         states: tuple[State, State]
         for _ in range(SWEEPS):
-            dc, ac = (solver.solve(*loads) for solver, loads in zip(self.solvers, asked, strict=True))
+            dc, ac = (solver.carry(*loads) for solver, loads in zip(self.solvers, asked, strict=True))
             states = (dc, ac)
             if dc.outcome != "solved" or ac.outcome != "solved" or not self._carry_over(states, asked):
                 return states

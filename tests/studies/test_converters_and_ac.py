@@ -245,6 +245,21 @@ def test_a_dc_dc_converter_at_its_limit() -> None:
     assert any(gap.code in ("collapsed", "unsettled") for gap in solution.gaps)
 
 
+@pytest.mark.parametrize("ask", ["running_a=50", "power_w=650"])
+def test_a_limited_source_alone_does_not_carry_more_than_its_limit(ask: str) -> None:
+    """50 A asked of 30 A: a load that draws its current whatever the voltage would drive the rail below nothing."""
+    boat = boat_of(
+        f"""
+        G3 alternator rated_a=30 hot_a=30 regulated_v=14.4 self_limiting=yes
+        E1 load_dc {ask} nominal_v=12
+        1: G3.bplus - E1.supply + 16 mm2 RD 1 m
+        2: G3.bminus - E1.neg - 16 mm2 YE 1 m
+        """
+    )
+    solution = solve(boat, condition(boat, G3=1.0, E1=1.0))
+    assert load(boat, solution, "E1").state == "collapsed"
+
+
 def test_power_factor_on_a_single_phase_line() -> None:
     """|V| of a load of constant current behind R + jX: the known triangle."""
     boat = boat_of(
