@@ -54,8 +54,10 @@ class CurvesDialog(QDialog):
         box.setSpacing(10)
         box.addWidget(self.told)
         box.addWidget(self.view, 1)
-        for widget in (self.times, self.held, _caution(self), buttons):
+        for widget in (self.times, self.held, _caution(self)):
             box.addWidget(widget)
+        box.addStretch()  # takes the room of a chart that is not shown
+        box.addWidget(buttons)
 
     def ask(self, _changed: object = None) -> None:
         """Answer for what is selected now; the last answer stays while nothing that has one is."""

@@ -58,6 +58,8 @@ class Hold(msgspec.Struct, frozen=True):
     """The current that decides: where it fails, where it cannot be told, or where most is let through."""
     opens: Opening
     """When the device opens at that current."""
+    guarded: bool = True
+    """Whether there is a device at all."""
 
 
 def stands(run: Run) -> tuple[Withstand, Withstand] | None:
@@ -79,7 +81,8 @@ def hold_of(fault: Fault) -> Hold | None:
     if found is None:
         return None
     bands = fault.guards[0].bands if fault.guards else ()
-    return held(bands, *found, fault.least_a, min(fault.most_a, BOUNDLESS_A))
+    hold = held(bands, *found, fault.least_a, min(fault.most_a, BOUNDLESS_A))
+    return msgspec.structs.replace(hold, guarded=bool(fault.guards))
 
 
 def held(bands: Sequence[Band], least: Withstand, best: Withstand, from_a: float, to_a: float) -> Hold:
@@ -135,6 +138,10 @@ def hold_text(held: Hold | None) -> str:
     if held.verdict == "burns":
         told = tr(
             "The conductor does not stand it: {best} at {at} A at the most; its device: {opens}; k²S² = {formula}."
+        )
+    elif held.verdict == "open" and not held.guarded:
+        told = tr(
+            "Nothing opens, and at {at} A the conductor reaches its limit after {stands}, or later; k²S² = {formula}."
         )
     elif held.verdict == "open":
         told = tr(

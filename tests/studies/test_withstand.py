@@ -66,6 +66,20 @@ def test_a_class_that_no_table_knows_cannot_be_told() -> None:
     assert "no table says how soon" in hold_text(found)
 
 
+def test_where_there_is_no_device_nothing_is_said_of_one() -> None:
+    boat = boat_of(
+        """
+        G1 battery nominal_v=12 cca_a=900 chemistry=AGM
+        M1 engine_starter cranking_a=300
+        1: G1.pos - M1.pos + 50 mm2 2 m cranking
+        2: G1.neg - M1.case - 50 mm2 2 m cranking
+        """
+    )
+    told = [hold_text(hold_of(fault)) for fault in faults(boat).values()]
+    assert told
+    assert all(text.startswith("Nothing opens, and at ") and "device" not in text for text in told)
+
+
 def test_no_size_no_answer() -> None:
     assert hold("fuse_blade 20/30 A", "RD 5 m 75 C") is None
     assert "not known" in hold_text(None)
