@@ -17,10 +17,12 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QProgressBar,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
+from app.dialogs.figure import wrapped_label
 from app.dialogs.paper_work import PaperWork
 from app.panels.editors import Choice
 from engine.messages import tr
@@ -40,6 +42,7 @@ class PapersDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Papers"))
         self.setMinimumWidth(560)
+        self.resize(640, 720)
         self.bench, self.work = bench, PaperWork(self)
         self.boxes = {paper.name: QCheckBox(tr(paper.title), self) for paper in PAPERS}
         self.size_box, self.folder, self.name = Choice(self), QLineEdit(self), QLineEdit(self)
@@ -55,13 +58,7 @@ class PapersDialog(QDialog):
         box = QVBoxLayout(self)
         box.setContentsMargins(22, 18, 22, 16)
         box.setSpacing(8)
-        for paper in PAPERS:
-            box.addWidget(self.boxes[paper.name])
-            about = QLabel(f"{tr(paper.description)}  ({', '.join(kind.upper() for kind in paper.formats)})", self)
-            about.setObjectName("soft")
-            about.setWordWrap(True)
-            about.setContentsMargins(23, 0, 0, 4)
-            box.addWidget(about)
+        box.addWidget(self._list(), 1)
         box.addLayout(self._form())
         self.said.setWordWrap(True)
         self.said.setObjectName("soft")
@@ -74,6 +71,24 @@ class PapersDialog(QDialog):
         row.addWidget(self.stop)
         row.addWidget(self.make)
         box.addLayout(row)
+
+    def _list(self) -> QScrollArea:
+        """The papers; where they are more than there is room for, they scroll, and nothing below is squeezed."""
+        body, scroller = QWidget(self), QScrollArea(self)
+        body.setObjectName("scrollBody")
+        box = QVBoxLayout(body)
+        box.setContentsMargins(0, 0, 8, 0)
+        for paper in PAPERS:
+            box.addWidget(self.boxes[paper.name])
+            formats = ", ".join(kind.upper() for kind in paper.formats)
+            about = wrapped_label(body, f"{tr(paper.description)}  ({formats})", "soft")
+            about.setContentsMargins(23, 0, 0, 4)
+            box.addWidget(about)
+        scroller.setWidgetResizable(True)
+        scroller.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroller.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroller.setWidget(body)
+        return scroller
 
     def _form(self) -> QFormLayout:
         form = QFormLayout()

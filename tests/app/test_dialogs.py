@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from app.actions import actions
@@ -54,6 +55,18 @@ def test_making_papers_can_be_stopped(bench: Workbench, qtbot: QtBot, tmp_path: 
     dialog.work.wait()
     made = {path.name for path in (tmp_path / "papers").iterdir()}
     assert not any("report" in name for name in made)
+    dialog.close()
+
+
+def test_on_a_small_screen_the_papers_scroll_and_nothing_is_squeezed(bench: Workbench, qtbot: QtBot) -> None:
+    dialog = PapersDialog(bench, bench.window)
+    dialog.show()
+    dialog.resize(560, 480)
+    qtbot.wait(1)
+    for field in (dialog.size_box, dialog.folder, dialog.name, dialog.make):
+        assert field.height() >= field.sizeHint().height()
+    for label in dialog.findChildren(QLabel):
+        assert not label.isVisible() or label.height() >= label.heightForWidth(label.width()), label.text()
     dialog.close()
 
 
