@@ -77,7 +77,7 @@ def _bank(boat: Boat, day: BankDay) -> list[str]:
     found += [f"  {tr('Charged again, with nothing drawn meanwhile, in')}"] if day.recharge else []
     for each in day.recharge:
         name = boat.name(each.part)
-        found.append(f"    {name:<{NAME_WIDTH - 2}}{hours_text(each.hours)}, {amount_text(each.current)}")
+        found.append(f"    {name:<{NAME_WIDTH - 3}} {hours_text(each.hours)}, {amount_text(each.current)}")
     found += [f"  ! {text}" for text in day.cautions]
     return found + ([f"  ? {tr('not known')}: {lacking(boat, day.lacks)}"] if day.lacks else [])
 
@@ -94,7 +94,7 @@ def _entries(boat: Boat, entries: Sequence[Line]) -> list[str]:
 
     largest = sorted(entries, key=lambda line: -line.amount.middle)
     return [
-        f"    {boat.name(line.part):<{NAME_WIDTH - 2}}{amount_text(line.amount):<16}{line.amount.formula}"
+        f"    {boat.name(line.part):<{NAME_WIDTH - 3}} {amount_text(line.amount):<15} {line.amount.formula}"
         for line in largest
     ]
 

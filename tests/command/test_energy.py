@@ -87,3 +87,7 @@ def test_explain_shows_the_figures_of_a_battery(capsys: pytest.CaptureFixture[st
     assert "Usable" in printed
     assert "Charged again by T1 Shore charger in" in printed
     assert "a boat electrics article: usable depth of discharge (secondary)" in printed
+
+
+def test_a_long_name_keeps_its_distance_from_its_amount(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "E408 Guest cabin lights, starboard 5.8 Ah" in said(capsys, str(boat_file("quill_52")))
