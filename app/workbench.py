@@ -110,7 +110,9 @@ class Workbench:
         panes.conditions.sought.connect(lambda key: self.going(key)())
         panes.conditions.situation.told.connect(self._show_situation)
         panes.conditions.situation.told.connect(panes.schedules.follow_results)
-        window.dock("conditions").visibilityChanged.connect(panes.conditions.situation.watch)
+        for name, panel in (("conditions", panes.conditions), ("questions", panes.questions)):
+            window.dock(name).visibilityChanged.connect(panel.watch)
+            panel.watch(window.dock(name).is_in_sight())
         panes.schedules.told.connect(window.notes.say)
         panes.particulars.told.connect(window.notes.say)
         window.foot.findings_wanted.connect(lambda: window.dock("findings").bring())

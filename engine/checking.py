@@ -2,15 +2,16 @@
 
     python -m engine.checking
 
-A message is its length in four bytes and a record in MessagePack. Of the boats that wait only the newest is checked; a
-check that another boat overtakes is given up. Knows nothing of who asks.
+A message is its length in four bytes and a record in MessagePack. It can ask for a share of the rules, so that another such
+process asks the others at the same time; `analysis_of` puts the answers together. Of the boats that wait only the newest is
+checked; a check that another boat overtakes is given up. Knows nothing of who asks.
 """
 
 from __future__ import annotations
 
 import struct
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from threading import Condition, Thread
 from typing import BinaryIO
 
@@ -23,6 +24,7 @@ from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
 from engine.rules.api import Book, Finding, Outcome, Rule, Severity, Shown
 from engine.rules.runner import Report, SupersededError, Tally, load_rules
+from engine.rules.shares import joined, share
 
 LENGTH = struct.Struct(">I")
 
@@ -34,6 +36,8 @@ class Asked(msgspec.Struct, frozen=True):
     network: Network
     slow: bool = False
     """Whether the rules that take long are asked as well."""
+    share: int = 0
+    shares: int = 1
 
 
 class Seen(msgspec.Struct, frozen=True):
@@ -86,8 +90,12 @@ def _spelt_out(outcome: Outcome) -> Outcome:
     return msgspec.structs.replace(outcome, values=values)
 
 
-def analysis_of(answer: Told, network: Network, library: Library) -> Analysis:
-    """The answer as the Analysis it came from, but that `report.met` is empty."""
+def analysis_of(answers: Sequence[Told], network: Network, library: Library) -> Analysis:
+    """The answers of all shares as the Analysis of the whole, but that `report.met` is empty."""
+    return Analysis(Boat(network, library), joined([_report(each) for each in answers]))
+
+
+def _report(answer: Told) -> Report:
     rules: Mapping[str, Rule] = {each.id: each for each in load_rules()}
     findings = tuple(
         Finding(
@@ -96,8 +104,7 @@ def analysis_of(answer: Told, network: Network, library: Library) -> Analysis:
         )
         for seen in answer.findings
     )  # fmt: skip
-    report = Report(findings=findings, tallies=answer.tallies, books=answer.books, met=(), idle=answer.idle)
-    return Analysis(Boat(network, library), report)
+    return Report(findings=findings, tallies=answer.tallies, books=answer.books, met=(), idle=answer.idle)
 
 
 class _Inbox:
@@ -148,7 +155,8 @@ def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
 
 def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool]) -> Analysis | None:
     try:
-        return analyse(asked.network, library, superseded=superseded, slow=asked.slow)
+        rules = share(asked.share, asked.shares, slow=asked.slow)
+        return analyse(asked.network, library, superseded=superseded, rules=rules)
     except SupersededError:
         return None
 

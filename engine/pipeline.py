@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
 import msgspec
@@ -11,7 +11,7 @@ import msgspec
 from engine.graph.boat import Boat
 from engine.library.device import Library
 from engine.model.network import Network
-from engine.rules.api import Book, Finding
+from engine.rules.api import Book, Finding, Rule
 from engine.rules.runner import Report, run_rules
 
 
@@ -33,15 +33,17 @@ def analyse(
     books: tuple[Book, ...] | None = None,
     superseded: Callable[[], bool] = lambda: False,
     *,
+    rules: Iterable[Rule] | None = None,
     slow: bool = False,
 ) -> Analysis:
-    """Check the boat under its own rulebooks, or under those given; `slow` asks the rules that take long as well.
+    """Check the boat under its own rulebooks, or under those given; `slow` asks the rules that take long as well. With
+    `rules` those are asked and no others.
 
     `superseded` is asked now and then whether nobody waits for the answer any more; true: SupersededError.
     """
     with _collector_at_rest():
         boat = Boat(network, library)
-        return Analysis(boat, run_rules(boat, books, superseded=superseded, slow=slow))
+        return Analysis(boat, run_rules(boat, books, rules, superseded=superseded, slow=slow))
 
 
 @contextmanager

@@ -31,7 +31,7 @@ def test_what_comes_back_says_what_a_check_here_says(library: Library, marguerit
     here = analyse(marguerite, library)
     body = first_body(message(told(1, here.report)))
     assert body is not None
-    there = analysis_of(msgspec.msgpack.decode(body, type=Told), marguerite, library)
+    there = analysis_of([msgspec.msgpack.decode(body, type=Told)], marguerite, library)
     assert there.boat.network is marguerite
     assert there.report.tallies == here.report.tallies
     assert there.report.meets == len(here.report.met) > 0

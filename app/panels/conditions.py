@@ -46,6 +46,7 @@ class ConditionsPanel(QWidget):
         super().__init__(parent)
         self.store, self.selection, self.situation = store, selection, situation
         self._boat: Boat | None = None
+        self._in_sight, self._late = True, False
         self.list, self.tree = ConditionList(store, self), PositionTree(self)
         self.words, self.trace, self.about = QListWidget(self), TraceText(self), QTabWidget(self)
         self.view, self.only, self.motor = Choice(self), Choice(self), Choice(self)
@@ -121,8 +122,18 @@ class ConditionsPanel(QWidget):
         situation.changed.connect(self._follow)
         situation.told.connect(self._tell)
 
+    def watch(self, in_sight: bool) -> None:
+        """Somebody can see the panel from now on, with what has waited; or nobody can."""
+        self._in_sight = in_sight
+        if in_sight and self._late:
+            self._follow()
+        self.situation.watch(in_sight)
+
     def _follow(self) -> None:
-        """Show the situation as it is."""
+        """Show the situation as it is, or leave it until somebody looks."""
+        self._late = not self._in_sight
+        if self._late:
+            return
         situation = self.situation
         self.list.follow()
         if situation.boat is not None:

@@ -6,7 +6,6 @@ Knows questions and answers; no rule and no sheet. `sought` carries the key of w
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QDoubleValidator, QIcon
@@ -55,6 +54,7 @@ class QuestionsPanel(QWidget):
         }
         self._analysis: Analysis | None = None
         self._late: Analysis | None = None
+        self._in_sight = True
         self._icons: dict[tuple[Severity, bool], QIcon] = {}
         self._lay_out()
         self.list.currentItemChanged.connect(lambda _now, _old: self._picked())
@@ -120,16 +120,15 @@ class QuestionsPanel(QWidget):
 
     def take_analysis(self, analysis: Analysis) -> None:
         """Show what is open, or keep it until somebody looks."""
-        self._late = None if self.isVisible() else analysis
+        self._late = None if self._in_sight else analysis
         if self._late is None:
             self.show_analysis(analysis)
 
-    def showEvent(self, event: Any) -> None:  # noqa: N802
-        """What has waited until somebody looks."""
-        super().showEvent(event)
-        if self._late is not None:
-            late, self._late = self._late, None
-            self.show_analysis(late)
+    def watch(self, in_sight: bool) -> None:
+        """Somebody can see the panel from now on, with what has waited; or nobody can."""
+        self._in_sight = in_sight
+        if in_sight and self._late is not None:
+            self.take_analysis(self._late)
 
     def show_analysis(self, analysis: Analysis) -> None:
         """Show what is open; what was picked stays picked while it is there."""

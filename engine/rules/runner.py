@@ -123,7 +123,7 @@ def run_rules(
             findings += [decided.finding(each, book, outcome) for outcome in told]
             met += [(each.id, book, outcome) for outcome in passed]
             tallies.append(_tally(each, book, len(passed), told))
-    findings.sort(key=_order)
+    findings.sort(key=order)
     idle = decided.idle(findings, {each.id for each in listed})
     return Report(findings=tuple(findings), tallies=tuple(tallies), books=asked, met=tuple(met), idle=idle)
 
@@ -154,7 +154,8 @@ def _tally(each: Rule, book: Book, meets: int, told: list[Outcome]) -> Tally:
     return Tally(rule_id=each.id, book=book, meets=meets, breaks=breaks, cannot_tell=len(told) - breaks)
 
 
-def _order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
+def order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
+    """Where a finding stands in a report: what is settled last, the most serious first."""
     told = 2 if finding.settled else 1 if finding.outcome.verdict == "cannot-tell" else 0
     return told, SEVERITY_ORDER.index(finding.severity), finding.rule.id, finding.outcome.subjects
 
@@ -164,4 +165,15 @@ def failed(finding: Finding) -> bool:
     return finding.outcome.code == "tool-failed"
 
 
-__all__ = ["Basis", "Report", "SupersededError", "Tally", "Wording", "books_of", "failed", "load_rules", "run_rules"]
+__all__ = [
+    "Basis",
+    "Report",
+    "SupersededError",
+    "Tally",
+    "Wording",
+    "books_of",
+    "failed",
+    "load_rules",
+    "order",
+    "run_rules",
+]

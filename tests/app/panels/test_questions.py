@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from pytestqt.qtbot import QtBot
 
 from app.panels.questions import QuestionsPanel, identity
@@ -20,16 +21,33 @@ def pick(panel: QuestionsPanel, item_id: str) -> Question:
     raise AssertionError(f"{item_id} is not asked")
 
 
-def test_it_lists_every_open_field_and_every_question(bench: Workbench) -> None:
-    panel, analysis = bench.panes.questions, bench.analyst.analysis
+@pytest.fixture
+def panel(bench: Workbench, qtbot: QtBot) -> QuestionsPanel:
+    """The panel with its dock in sight: behind another tab it leaves its list as it is."""
+    bench.window.dock("questions").bring()
+    qtbot.waitUntil(lambda: bench.window.dock("questions").is_in_sight())
+    return bench.panes.questions
+
+
+def test_behind_another_tab_it_waits_until_somebody_looks(bench: Workbench, qtbot: QtBot) -> None:
+    panel = bench.panes.questions
+    assert not bench.window.dock("questions").is_in_sight()
+    assert list(panel.items()) == []
+    bench.window.dock("questions").bring()
+    qtbot.waitUntil(lambda: list(panel.items()) != [])
+
+
+def test_it_lists_every_open_field_and_every_question(bench: Workbench, panel: QuestionsPanel) -> None:
+    analysis = bench.analyst.analysis
     assert analysis is not None
     listed = [identity(panel.items()[row].data(0, 256)) for row in range(len(panel.items()))]
     assert {(ask.field, ask.key) for ask in what_next(analysis.report)} <= set(listed)
     assert "are not answered" in panel.summary.text()
 
 
-def test_a_no_is_kept_in_the_document_and_becomes_a_finding(bench: Workbench, qtbot: QtBot) -> None:
-    panel = bench.panes.questions
+def test_a_no_is_kept_in_the_document_and_becomes_a_finding(
+    bench: Workbench, panel: QuestionsPanel, qtbot: QtBot
+) -> None:
     question = pick(panel, "cable-marking")
     assert not panel.buttons["yes"].isHidden()
     assert panel.value.isHidden()
@@ -46,8 +64,9 @@ def test_a_no_is_kept_in_the_document_and_becomes_a_finding(bench: Workbench, qt
     assert bench.store.document.network.answers == ()
 
 
-def test_a_measured_answer_is_a_number_and_can_be_taken_back(bench: Workbench, qtbot: QtBot) -> None:
-    panel = bench.panes.questions
+def test_a_measured_answer_is_a_number_and_can_be_taken_back(
+    bench: Workbench, panel: QuestionsPanel, qtbot: QtBot
+) -> None:
     pick(panel, "support")
     assert panel.buttons["yes"].isHidden()
     panel.value.setText("0.4")

@@ -1,0 +1,35 @@
+"""The rules in two shares that take about as long, so that two processes can ask them side by side.
+
+A share holds whole families, and those that use the same derived tables are together: what both shares need is worked out
+twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from engine.rules.api import Rule
+from engine.rules.runner import Report, load_rules, order
+
+SHARES = 2
+SECOND = frozenset({"arrangement", "conductors", "record"})
+"""Families of the second share. On the boat of 489 runs (tests/bench/check.py) the shares take 79 and 96 ms of 132."""
+
+
+def share(number: int, of: int, *, slow: bool = False) -> tuple[Rule, ...]:
+    """Share `number` (from 0) of 1 or 2, the rules that take long only where `slow`."""
+    asked = (each for each in load_rules() if slow or not each.slow)
+    return tuple(each for each in asked if of == 1 or (each.family in SECOND) == (number == 1))
+
+
+def joined(reports: Sequence[Report]) -> Report:
+    """The reports of all shares on one boat as the one report of the whole."""
+    place = {rule.id: at for at, rule in enumerate(load_rules())}
+    tallies = sorted((each for report in reports for each in report.tallies), key=lambda tally: place[tally.rule_id])
+    return Report(
+        findings=tuple(sorted((each for report in reports for each in report.findings), key=order)),
+        tallies=tuple(tallies),
+        books=reports[0].books,
+        met=tuple(sorted((each for report in reports for each in report.met), key=lambda met: place[met[0]])),
+        idle=tuple(each for report in reports for each in report.idle),
+    )
