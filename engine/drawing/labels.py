@@ -49,7 +49,12 @@ class Ground:
 
     def is_free(self, box: Box, clear_mm: float = CLEAR_MM) -> bool:
         """Whether nothing taken comes nearer than the clearance."""
-        return not any(overlap(box, other, clear_mm) for cell in _cells(box) for other in self._cells.get(cell, ()))
+        x0, y0, x1, y1 = box[0] - clear_mm, box[1] - clear_mm, box[2] + clear_mm, box[3] + clear_mm
+        for cell in _cells(box):
+            for left, top, right, foot in self._cells.get(cell, ()):
+                if x0 < right and left < x1 and y0 < foot and top < y1:
+                    return False
+        return True
 
     def free_spot(self, room: Box, width_mm: float, height_mm: float) -> Point | None:
         """The lowest, then leftmost place in the room for a rectangle, on a raster of 2.5 mm; None without one."""
@@ -82,10 +87,13 @@ class Ground:
         return len({other for cell in _cells(box) for other in self._cells.get(cell, ()) if overlap(box, other)})
 
 
-def _cells(box: Box) -> Iterator[tuple[int, int]]:
-    for column in range(int((box[0] - 1) // CELL_MM), int((box[2] + 1) // CELL_MM) + 1):
-        for row in range(int((box[1] - 1) // CELL_MM), int((box[3] + 1) // CELL_MM) + 1):
-            yield column, row
+def _cells(box: Box) -> list[tuple[int, int]]:
+    rows = range(int((box[1] - 1) // CELL_MM), int((box[3] + 1) // CELL_MM) + 1)
+    return [
+        (column, row)
+        for column in range(int((box[0] - 1) // CELL_MM), int((box[2] + 1) // CELL_MM) + 1)
+        for row in rows
+    ]
 
 
 def _starts(bits: int, length: int) -> int:

@@ -18,6 +18,9 @@ Node = tuple[int, int]
 NEAR, LEVEL, UPRIGHT, SOLID = 1, 2, 4, 8
 """Flags of a cell: too near to something; a level line, an upright line lies here; inside something."""
 
+_WITH = {flags: bytes(cell | flags for cell in range(256)) for flags in (NEAR, NEAR | SOLID)}
+"""For each kind of blocking what a cell becomes by it."""
+
 MARGIN = 24
 """Columns and rows kept left of and above the sheet, for what is dragged off it."""
 
@@ -72,8 +75,8 @@ class Tracks:
         across, down = span(left, right), span(top, foot)
         for row in range(top, foot + 1):
             rows[row] |= across
-            for cell in range(row * self.columns + left, row * self.columns + right + 1):
-                self.cells[cell] |= flags
+            stretch = slice(row * self.columns + left, row * self.columns + right + 1)
+            self.cells[stretch] = self.cells[stretch].translate(_WITH[flags])
         for column in range(left, right + 1):
             columns[column] |= down
 
