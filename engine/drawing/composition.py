@@ -80,29 +80,28 @@ def compose(
     *,
     hasty: bool = False,
     settled: Settled | None = None,
-) -> Composition:
-    """Everything that stands on the sheet; `hasty`: for a picture of what is still being moved.
+) -> Desk:
+    """Everything that stands on the sheet before findings (`Desk.with_findings` goes on); `hasty`: for a picture of what is
+    still being moved.
 
     `settled`: ways led for the whole sheet before, taken again where the ground is the same.
     """
-    desk = _Desk(document, sheet, means, annotation or Annotation(), units or document.network.particulars.units)
+    desk = Desk(document, sheet, means, annotation or Annotation(), units or document.network.particulars.units)
     desk.set_parts()
     desk.lead(kept, hasty, settled)
     desk.draw_runs()
-    desk.draw_rest()
-    items = tuple(desk.in_order())
-    return Composition(desk.paper, items, spots(desk.placed), desk.boxes, desk.paths, desk.ways, desk.settled)
+    return desk
 
 
-class _Desk:
-    """One sheet while it is drawn; thrown away afterwards."""
+class Desk:
+    """One sheet while it is drawn; kept as long as the same document is shown, with other findings."""
 
     def __init__(
         self, document: Document, sheet: Sheet, means: Means, annotation: Annotation, units: UnitSystem
     ) -> None:
         library, symbols, shapes = means
         self.document, self.sheet, self.symbols = document, sheet, symbols
-        self.annotation, self.units = annotation, units
+        self.annotation, self.units, self.shapes = annotation, units, shapes
         self.paper = sheet_format(sheet.format)
         self.placed: dict[str, PlacedPart] = placed_parts(document, sheet, library, symbols, shapes)
         self.runs: dict[str, Run] = {run.id: run for run in document.network.runs}
@@ -115,8 +114,10 @@ class _Desk:
         self.settled: Settled | None = None
         self.paths: dict[str, tuple[Point, ...]] = {}
         self.hops: dict[str, dict[int, tuple[float, ...]]] = {}
+        self.joints: list[Point] = []
+        self.wires: dict[str, list[Item]] = {}
+        self.flagged: list[Item] = []
         self.under: list[Item] = []
-        self.wires: list[Item] = []
         self.notes: list[Item] = []
         self.over: list[Item] = []
 
@@ -211,33 +212,26 @@ class _Desk:
         return Terminal((end.part, end.port), node, pin.sides, _reach(one.shape, pin.x_mm, pin.y_mm, pin.sides[0]))
 
     def draw_runs(self) -> None:
-        """Wires with hops and joints, then the marks of findings, then the runs' tags where there is room left."""
-        self.hops = find_hops(self.paths)
+        """Wires with hops and joints, then the values of a condition."""
+        self.hops, self.joints = find_hops(self.paths), self._joints()
         for run, points in self.paths.items():
             for box in way_boxes(points, self.hops[run], wire_style(self.runs[run]).outer_mm):
                 self.ground.take(box)
-        drawn = {run: self._wire(run) for run in self.paths}
-        flagged = [group for flag in self.flags for group in self._flagged(flag)]
-        self.over += place_marks(self.annotation.marks, self.boxes, self.paths, self.ground)
-        self._write_values(drawn)
-        for run in self.paths:
-            drawn[run] += self._run_texts(run)
-        order = sorted(drawn, key=lambda run: len(self.runs[run].poles))  # the fullest cable over what it shares
-        self.wires = [Group(f"run:{run}", tuple(drawn[run])) for run in order]
-        self.wires += [Group("joint", (joint(point),)) for point in self._joints()]
-        self.wires += flagged
+        self.wires = {run: self._wire(run) for run in self.paths}
+        self.flagged = [group for flag in self.flags for group in self._flagged(flag)]
+        self._write_values()
 
-    def _write_values(self, drawn: dict[str, list[Item]]) -> None:
+    def _write_values(self) -> None:
         """What the boat in a condition says of parts and runs; it goes before the runs' tags."""
         widths = {run: wire_style(self.runs[run]).outer_mm for run in self.paths}
         self.over += letters(self.annotation, self.paths, widths, self.ground)
         self.over += beside_parts(self.annotation, self.boxes, self.tags, self.ground, self._texts_inside)
         for run, forms in self.annotation.values.items():
             if run in self.paths:
-                drawn[run] += run_value(forms, self.paths[run], widths[run], self.ground)
+                self.wires[run] += run_value(forms, self.paths[run], widths[run], self.ground)
 
     def _texts_inside(self, part: str) -> Iterator[Text]:
-        return texts((self.placed[part].group(self.sheet.id),))
+        return texts((self.shapes.group(self.placed[part], self.sheet.id),))
 
     def _wire(self, run: str) -> list[Item]:
         record, points, hops = self.runs[run], self.paths[run], self.hops[run]
@@ -250,10 +244,6 @@ class _Desk:
             items += strokes[0]
             self.ground.take(strokes[1])
         return items
-
-    def _run_texts(self, run: str) -> list[Item]:
-        points, width = self.paths[run], wire_style(self.runs[run]).outer_mm
-        return list(place_run_tags(points, width, run_tags(self.runs[run], self.units), self.ground))
 
     def _joints(self) -> list[Point]:
         by_port: dict[Key, list[Led]] = {}
@@ -274,17 +264,45 @@ class _Desk:
             self.boxes[f"run:{one.run}"] = box
         return [*drawn, *flag_groups(flag)]
 
-    def draw_rest(self) -> None:
-        """The AC boundary and shown paths below everything, the legend above."""
+    def with_findings(self, marks: Sequence[Mark], paths: Sequence[Sequence[str]]) -> Composition:
+        """The sheet with the marks of findings, then the runs' tags where there is room left, then AC boundary and legend.
+
+        The desk stays as it is.
+        """
+        ground = self.ground.copy()
+        over = [*self.over, *place_marks(marks, self.boxes, self.paths, ground)]
+        wires = self._tagged(ground)
+        under = [*self._boundary(ground), *self.under, *self._shown(paths)]
+        listed = legend_rows(self.annotation) + rows(self._used(marks))
+        groups = (legend_group(listed, room, ground) for room in self._legend_rooms())
+        over += [group for group in groups if group][:1] if listed else []
+        parts = [self._part(one) for one in self.placed.values()]
+        items = (*under, *wires, *parts, *self.notes, *over)
+        return Composition(self.paper, items, spots(self.placed), self.boxes, self.paths, self.ways, self.settled)
+
+    def _tagged(self, ground: Ground) -> list[Item]:
+        """The runs with their tags, joints and flags; the fullest cable over what it shares."""
+        tagged = {run: [*self.wires[run], *self._run_tags(run, ground)] for run in self.paths}
+        order = sorted(tagged, key=lambda run: len(self.runs[run].poles))
+        joints = (Group("joint", (joint(point),)) for point in self.joints)
+        return [*(Group(f"run:{run}", tuple(tagged[run])) for run in order), *joints, *self.flagged]
+
+    def _run_tags(self, run: str, ground: Ground) -> list[Text]:
+        width = wire_style(self.runs[run]).outer_mm
+        return place_run_tags(self.paths[run], width, run_tags(self.runs[run], self.units), ground)
+
+    def _boundary(self, ground: Ground) -> list[Item]:
         x0, y0, x1, y1 = drawing_space(self.paper)
-        boundary = ac_boundary(self.placed.values(), self.tags, (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5), self.ground)
-        self.under[:0] = [boundary] if boundary else []
-        outlines = {run: self._outline(run) for run in self.paths}
-        for keys in self.annotation.paths:
-            self.under.append(Group("shown", tuple(shown_path(keys, outlines, self.boxes))))
-        listed = legend_rows(self.annotation) + rows(self._used())
-        groups = (legend_group(listed, room, self.ground) for room in self._legend_rooms())
-        self.over += [group for group in groups if group][:1] if listed else []
+        boundary = ac_boundary(self.placed.values(), self.tags, (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5), ground)
+        return [boundary] if boundary else []
+
+    def _shown(self, paths: Sequence[Sequence[str]]) -> list[Item]:
+        outlines = {run: self._outline(run) for run in self.paths} if paths else {}
+        return [Group("shown", tuple(shown_path(keys, outlines, self.boxes))) for keys in paths]
+
+    def _part(self, one: PlacedPart) -> Group:
+        drawn = self.shapes.group(one, self.sheet.id)
+        return Group(drawn.key, (*drawn.items, *self.tags[one.part.id]))
 
     def _outline(self, run: str) -> tuple[Outline, float]:
         return way_outline(self.paths[run], self.hops[run]), wire_style(self.runs[run]).outer_mm
@@ -297,7 +315,7 @@ class _Desk:
             yield foot
         yield (x0 + 2.5, y0 + 2.5, x1 - 2.5, y1 - 2.5)
 
-    def _used(self) -> Used:
+    def _used(self, marks: Sequence[Mark]) -> Used:
         flagged = [one.run for flag in self.flags for one in flag.flags]
         drawn = [self.runs[run] for run in (*self.paths, *flagged)]
         styles = [wire_style(run) for run in drawn]
@@ -306,22 +324,12 @@ class _Desk:
         return Used(
             colours=() if self.annotation.live else tuple(sorted({code for style in styles for code in style.cores})),
             classes=() if self.annotation.live else tuple(sorted({wire_class(run.size) for run in drawn})),
-            severities=_severities(self.annotation.marks),
+            severities=_severities(marks),
             symbols=tuple(own),
             hops=any(self.hops.values()),
-            joints=bool(self._joints()),
+            joints=bool(self.joints),
             spares=any(way.state != "used" for one in self.placed.values() for way in one.part.positions),
         )
-
-    def in_order(self) -> Iterator[Item]:
-        """Everything, lowest first."""
-        yield from self.under
-        yield from self.wires
-        for one in self.placed.values():
-            drawn = one.group(self.sheet.id)
-            yield Group(drawn.key, (*drawn.items, *self.tags[one.part.id]))
-        yield from self.notes
-        yield from self.over
 
 
 def _severities(marks: Sequence[Mark]) -> tuple[Severity, ...]:

@@ -19,6 +19,7 @@ from engine.drawing.ports import grown
 from engine.drawing.shapes import PartShape, TagLine
 
 CELL_MM = 10.0
+WIDEST_CLEAR_MM = 1.0
 WORD_MM = 1.3
 APART_MM = 100.0
 """Least distance of the two tags of a long run."""
@@ -41,17 +42,25 @@ class Ground:
         self._cells: dict[tuple[int, int], list[Box]] = {}
         self._taken: list[Box] = []
 
+    def copy(self) -> Ground:
+        """The same ground, on which more can be taken."""
+        twin = Ground()
+        twin._cells = {cell: boxes.copy() for cell, boxes in self._cells.items()}
+        twin._taken = self._taken.copy()
+        return twin
+
     def take(self, box: Box) -> None:
         """Mark a box as taken."""
         self._taken.append(box)
-        for cell in _cells(box):
+        for cell in _cells(box, WIDEST_CLEAR_MM):
             self._cells.setdefault(cell, []).append(box)
 
     def is_free(self, box: Box, clear_mm: float = CLEAR_MM) -> bool:
-        """Whether nothing taken comes nearer than the clearance."""
+        """Whether nothing taken comes nearer than the clearance, which is at most WIDEST_CLEAR_MM."""
         x0, y0, x1, y1 = box[0] - clear_mm, box[1] - clear_mm, box[2] + clear_mm, box[3] + clear_mm
+        cells = self._cells
         for cell in _cells(box):
-            for left, top, right, foot in self._cells.get(cell, ()):
+            for left, top, right, foot in cells.get(cell, ()):
                 if x0 < right and left < x1 and y0 < foot and top < y1:
                     return False
         return True
@@ -87,13 +96,10 @@ class Ground:
         return len({other for cell in _cells(box) for other in self._cells.get(cell, ()) if overlap(box, other)})
 
 
-def _cells(box: Box) -> list[tuple[int, int]]:
-    rows = range(int((box[1] - 1) // CELL_MM), int((box[3] + 1) // CELL_MM) + 1)
-    return [
-        (column, row)
-        for column in range(int((box[0] - 1) // CELL_MM), int((box[2] + 1) // CELL_MM) + 1)
-        for row in rows
-    ]
+def _cells(box: Box, around_mm: float = 0.0) -> list[tuple[int, int]]:
+    left, right = int((box[0] - around_mm) // CELL_MM), int((box[2] + around_mm) // CELL_MM)
+    top, foot = int((box[1] - around_mm) // CELL_MM), int((box[3] + around_mm) // CELL_MM)
+    return [(column, row) for column in range(left, right + 1) for row in range(top, foot + 1)]
 
 
 def _starts(bits: int, length: int) -> int:

@@ -65,6 +65,7 @@ class Shapes:
 
     def __init__(self) -> None:
         self._made: dict[tuple[str, Variant], tuple[Part, DeviceKind, PartShape]] = {}
+        self._groups: dict[tuple[str, str], tuple[PartShape, Place, Group]] = {}
 
     def shape(self, part: Part, kind: DeviceKind, symbols: Mapping[str, Symbol], variant: Variant) -> PartShape:
         """The shape of the part, made where it is not known yet."""
@@ -75,6 +76,14 @@ class Shapes:
         shape = part_shape(part, kind, symbols, variant)
         self._made[key] = (part, kind, shape)
         return shape
+
+    def group(self, one: PlacedPart, sheet_id: str) -> Group:
+        """The part's drawing where it stands, made where it is not known yet."""
+        key = (sheet_id, one.part.id)
+        known = self._groups.get(key)
+        if known is None or known[0] is not one.shape or known[1] != one.place:
+            known = self._groups[key] = (one.shape, one.place, one.group(sheet_id))
+        return known[2]
 
 
 def landed_ports(document: Document) -> dict[str, set[str]]:

@@ -6,13 +6,13 @@ dragging a part leads only its own runs anew. Knows no backend.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import msgspec
 
 from engine.drawing.annotate import Annotation
-from engine.drawing.composition import Composition, Settled, compose
-from engine.drawing.display import Item, Page
+from engine.drawing.composition import Composition, Desk, Settled, compose
+from engine.drawing.display import Group, Item, Page
 from engine.drawing.frame import TitleBlock, frame_items
 from engine.drawing.leads import Led
 from engine.drawing.metrics import Box
@@ -51,6 +51,9 @@ class Draughtsman:
         self._shapes = Shapes()
         self._ways: dict[str, dict[str, Led]] = {}
         self._settled: dict[str, Settled] = {}
+        self._groups: dict[str, dict[str, Group]] = {}
+        self._last: tuple[tuple[object, ...], Desk] | None = None
+        """What was asked for when the last sheet was drawn, and that sheet without findings."""
 
     def draw(
         self,
@@ -66,14 +69,37 @@ class Draughtsman:
         """The sheet. While a part is dragged, runs that it does not touch stay as they lie; `settle` leads all anew,
         which gives what `draw_sheet` gives. `hasty`, for a preview, spends no time on runs whose way is hard to find.
         KeyError if there is no such sheet."""
-        sheet = sheet_named(document, sheet_id)
+        found = annotation or Annotation()
+        desk = self._desk(document, sheet_id, msgspec.structs.replace(found, marks=(), paths=()), units, settle, hasty)
+        made = desk.with_findings(found.marks, found.paths)
+        border = frame_items(made.paper, title_block(document, desk.sheet)) if frame else ()
+        return _drawing(document, desk.sheet, made, self._as_before(sheet_id, (*border, *made.items)))
+
+    def _desk(
+        self, document: Document, sheet_id: str, shown: Annotation, units: UnitSystem | None, settle: bool, hasty: bool
+    ) -> Desk:
+        """The sheet without findings: the one drawn last where nothing but findings has changed."""
+        asked = (document, sheet_id, shown, units, hasty)
+        if self._last is not None and self._last[0] == asked and (self._last[1].settled is not None or not settle):
+            return self._last[1]
         kept = {} if settle else self._ways.get(sheet_id, {})
         means, settled = (self._library, self._symbols, self._shapes), self._settled.get(sheet_id)
-        made = compose(document, sheet, means, kept, annotation, units, hasty=hasty, settled=settled)
-        self._ways[sheet_id] = made.ways
-        if made.settled is not None:
-            self._settled[sheet_id] = made.settled
-        return _drawing(document, sheet, made, frame)
+        desk = compose(
+            document, sheet_named(document, sheet_id), means, kept, shown, units, hasty=hasty, settled=settled
+        )
+        self._ways[sheet_id], self._last = desk.ways, (asked, desk)
+        if desk.settled is not None:
+            self._settled[sheet_id] = desk.settled
+        return desk
+
+    def _as_before(self, sheet_id: str, items: Iterable[Item]) -> tuple[Item, ...]:
+        """The items; a group that is equal to the one drawn last is that one, so that nobody looks into it again."""
+        before = self._groups.get(sheet_id, {})
+        same = [
+            before[item.key] if isinstance(item, Group) and before.get(item.key) == item else item for item in items
+        ]
+        self._groups[sheet_id] = {item.key: item for item in same if isinstance(item, Group)}
+        return tuple(same)
 
 
 def draw_sheet(
@@ -111,11 +137,9 @@ def sheet_named(document: Document, sheet_id: str) -> Sheet:
     raise KeyError(f"no sheet {sheet_id}")
 
 
-def _drawing(document: Document, sheet: Sheet, made: Composition, frame: bool) -> SheetDrawing:
-    paper = made.paper
-    border = frame_items(paper, title_block(document, sheet)) if frame else ()
+def _drawing(document: Document, sheet: Sheet, made: Composition, items: tuple[Item, ...]) -> SheetDrawing:
     title = f"{document.sheets.index(sheet) + 1} {sheet.title}".strip()
-    page = Page(paper.width_mm, paper.height_mm, (*border, *made.items), title)
+    page = Page(made.paper.width_mm, made.paper.height_mm, items, title)
     unclear = tuple(run for run, led in made.ways.items() if not led.clear)
     return SheetDrawing(page, made.ports, made.boxes, made.paths, unclear, made.settled is not None)
 

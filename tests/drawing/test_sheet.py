@@ -228,6 +228,32 @@ def test_marks_overlap_nothing() -> None:
         assert not any(overlap(box, one, -0.05) for one in strips)
 
 
+FINDINGS = (
+    Annotation(marks=(Mark("run:w6", "danger", 1), Mark("run:w7", "advice", 2)), paths=(("run:w6", "run:w7"),)),
+    Annotation(marks=(Mark("run:w7", "requirement", 1),)),
+    Annotation(values={"run:w6": ("12.1 V",)}, live={"w6": 0, "w7": -1}, feeds=("G1",)),
+    Annotation(),
+)
+
+
+def test_findings_that_come_and_go_leave_nothing_behind() -> None:
+    draughtsman, document = Draughtsman(library(), symbols()), quill()
+    for found in (*FINDINGS, *FINDINGS[::-1]):
+        assert draughtsman.draw(document, "s1", annotation=found) == draw(document, "s1", found)
+
+
+def test_what_does_not_change_is_not_made_anew() -> None:
+    draughtsman, document = Draughtsman(library(), symbols()), quill()
+    before = draughtsman.draw(document, "s1").page.items
+    edited = set_run_fields(document, "w6", size="8 AWG")
+    after = draughtsman.draw(edited, "s1", annotation=FINDINGS[1]).page.items
+    same = {id(item) for item in before} & {id(item) for item in after}
+    changed = {item.key for item in after if isinstance(item, Group) and id(item) not in same}
+    assert "run:w6" in changed
+    assert len(same) > 0.8 * len(after)
+    assert after == draw(edited, "s1", FINDINGS[1]).page.items
+
+
 def _is_leader(item: object) -> bool:
     return isinstance(item, Path) and item.pen is not None and item.pen.width_mm == 0.18
 
