@@ -81,8 +81,8 @@ class _Asker(QObject):
         self.process = QProcess(self)
         self.process.setProcessChannelMode(QProcess.ProcessChannelMode.ForwardedErrorChannel)
         self.process.readyReadStandardOutput.connect(self._read)
-        self.process.errorOccurred.connect(lambda _error: self.lost.emit())
-        self.process.finished.connect(lambda *_how: self.lost.emit())
+        self.process.errorOccurred.connect(self.lost)
+        self.process.finished.connect(self.lost)
 
     def begin(self) -> None:
         """Start the process where it does not run yet."""

@@ -52,14 +52,6 @@ HARMLESS: Mapping[tuple[str, str], str] = {
     ("quill_26_launch", "5 stretched to 9 m"): "the 100 A fuse ahead protects the cable as well",
     (
         "quill_26_launch",
-        "9: size blanked",
-    ): "a lead under seven inches: any size carries its 4 A, and no least size is set",
-    (
-        "quill_26_launch",
-        "11: size blanked",
-    ): "a lead under seven inches: any size carries its 8 A, and no least size is set",
-    (
-        "quill_26_launch",
         "F2: holder_largest_a blanked",
     ): "the 100 A fuse ahead protects the cable whatever fuse is fitted",
 }
