@@ -20,6 +20,7 @@ import msgspec
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
 from engine.model.house import Deviation
+from engine.model.kept import sharing
 from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
 from engine.rules.api import Book, Finding, Outcome, Rule, Severity, Shown
@@ -143,10 +144,11 @@ def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
     """Check what comes in until the other side ends."""
     library, decoder = load_library(), msgspec.msgpack.Decoder(Asked)
     load_rules()
-    inbox = _Inbox(incoming)
+    inbox, before = _Inbox(incoming), Network()
     while (body := inbox.take()) is not None:
         asked = decoder.decode(body)
-        analysis = _analysis(asked, library, inbox.waits)
+        before = sharing(asked.network, before)
+        analysis = _analysis(msgspec.structs.replace(asked, network=before), library, inbox.waits)
         if analysis is not None:
             outgoing.write(message(told(asked.number, analysis.report)))
             outgoing.flush()

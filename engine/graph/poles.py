@@ -14,6 +14,7 @@ import networkx as nx
 
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, links_of, ports_of
+from engine.model.kept import by_identity
 from engine.model.network import End, Network, Part, Run
 
 Node = tuple[str, str, str]
@@ -38,9 +39,14 @@ class Edge(msgspec.Struct, frozen=True):
     part: Part | None = None
     link: Link | None = None
 
-    @property
-    def key(self) -> str:
-        """What a finding or a click calls it: "run:ID", "position:ID/KEY" or "part:ID"."""
+    key: str = ""
+    """What a finding or a click calls it: "run:ID", "position:ID/KEY" or "part:ID"."""
+
+    def __post_init__(self) -> None:
+        """Its key is asked for again and again."""
+        msgspec.structs.force_setattr(self, "key", self._named())
+
+    def _named(self) -> str:
         if self.run is not None:
             return f"run:{self.run.id}"
         assert self.part is not None
@@ -149,19 +155,27 @@ def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
     return kept[1]  # type: ignore[no-any-return]
 
 
-def _nodes_of(part: Part, kind: DeviceKind | None) -> Iterator[Node]:
-    for port in ports_of(part, kind) if kind else ():
-        yield from ((part.id, port.name, pole) for pole in port.poles)
+@by_identity
+def _nodes_of(part: Part, kind: DeviceKind | None) -> tuple[Node, ...]:
+    return tuple((part.id, port.name, pole) for port in ports_of(part, kind) for pole in port.poles) if kind else ()
 
 
-def _inside(part: Part, kind: DeviceKind | None, switches: Switches | None) -> Iterator[Keyed]:
+def _inside(part: Part, kind: DeviceKind | None, switches: Switches | None) -> Iterable[Keyed]:
     """The part's own links that are closed."""
+    every = _links_inside(part, kind)
+    if kind is None or switches is None:
+        return every
+    return (keyed for keyed in every if keyed[3].link and _is_closed(part, kind, keyed[3].link, switches))
+
+
+@by_identity
+def _links_inside(part: Part, kind: DeviceKind | None) -> tuple[Keyed, ...]:
     if kind is None:
-        return
-    for index, link in enumerate(links_of(part, kind)):
-        if _is_closed(part, kind, link, switches):
-            a, b = (part.id, *link.a), (part.id, *link.b)
-            yield a, b, f"{part.id}#{index}", Edge(link.kind, None, link.a[1], part, link)
+        return ()
+    return tuple(
+        ((part.id, *link.a), (part.id, *link.b), f"{part.id}#{index}", Edge(link.kind, None, link.a[1], part, link))
+        for index, link in enumerate(links_of(part, kind))
+    )
 
 
 def _cores(run: Run, known: Container[Node]) -> Iterator[Keyed]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from engine.library.device import DeviceKind, LinkKind, LinkSpec, PortKind
+from engine.model.kept import by_identity
 from engine.model.network import Part, Position
 from engine.model.quantity import Quantity, as_quantity
 
@@ -45,6 +46,7 @@ class Link(msgspec.Struct, frozen=True):
     spans: tuple[Terminal, ...] = ()
 
 
+@by_identity
 def ports_of(part: Part, kind: DeviceKind) -> tuple[Port, ...]:
     """The part's ports, counted ones repeated, a panel's positions as p1 … (named after their keys)."""
     listed = [port for spec in kind.port for port in _repeat_port(spec, part)]
@@ -54,6 +56,7 @@ def ports_of(part: Part, kind: DeviceKind) -> tuple[Port, ...]:
     return tuple(listed)
 
 
+@by_identity
 def links_of(part: Part, kind: DeviceKind) -> tuple[Link, ...]:
     """What is inside the part between its own terminals."""
     fitted = [spec for spec in kind.link if not spec.only_if or part.values.get(spec.only_if) is not False]

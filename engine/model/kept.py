@@ -1,0 +1,50 @@
+"""What was worked out from a record that was met before, found again by its identity: a record never changes.
+
+An edit shares everything it does not touch, so after it most records have been met.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import TypeVar
+
+import msgspec
+
+from engine.model.network import Network, Part, Run
+
+MOST = 20_000
+"""So many records are kept; then all are forgotten."""
+
+Met = TypeVar("Met", bound=object)
+Beside = TypeVar("Beside", bound=object)
+Made = TypeVar("Made")
+Same = TypeVar("Same", Part, Run)
+
+
+def by_identity(make: Callable[[Met, Beside], Made]) -> Callable[[Met, Beside], Made]:
+    """make(record, beside), asked once for the same two objects; what it gives must not be changed either."""
+    kept: dict[int, tuple[Met, Beside, Made]] = {}
+
+    @wraps(make)
+    def found(record: Met, beside: Beside) -> Made:
+        known = kept.get(id(record))
+        if known is None or known[0] is not record or known[1] is not beside:
+            if len(kept) >= MOST:
+                kept.clear()
+            known = kept[id(record)] = (record, beside, make(record, beside))
+        return known[2]
+
+    return found
+
+
+def sharing(network: Network, before: Network) -> Network:
+    """The network, with the parts and runs that are equal in `before` taken from there: to one that came through a pipe
+    no record has been met."""
+    parts, runs = _shared(network.parts, before.parts), _shared(network.runs, before.runs)
+    return msgspec.structs.replace(network, parts=parts, runs=runs)
+
+
+def _shared(now: tuple[Same, ...], before: tuple[Same, ...]) -> tuple[Same, ...]:
+    known = {record.id: record for record in before}
+    return tuple(known[record.id] if known.get(record.id) == record else record for record in now)

@@ -1,0 +1,47 @@
+"""What is kept by a record's identity: asked once for the same record, anew for one that only is equal."""
+
+from __future__ import annotations
+
+import msgspec
+
+from engine.library.device import load_library
+from engine.library.expand import links_of
+from engine.model.kept import by_identity, sharing
+from engine.model.network import Part
+from engine.pipeline import analyse
+from tests.samples.boats import document
+
+
+def test_it_is_asked_once_for_the_same_record() -> None:
+    asked: list[Part] = []
+
+    @by_identity
+    def made(part: Part, beside: object) -> str:
+        asked.append(part)
+        return part.id
+
+    one, twin, beside, another = Part(id="p1", kind="lamp"), Part(id="p1", kind="lamp"), object(), object()
+    assert [made(one, beside), made(one, beside), made(twin, beside), made(one, another)] == ["p1"] * 4
+    assert [each is one for each in asked] == [True, False, True]
+
+
+def test_an_edit_of_a_part_is_seen_at_once() -> None:
+    library, network = load_library(), document("quill_34").network
+    fuse = next(part for part in network.parts if part.kind == "fuse_bolt")
+    kind = library[fuse.kind]
+    before = links_of(fuse, kind)
+    larger = msgspec.structs.replace(fuse, values={**fuse.values, "rating_a": 500.0})
+    assert links_of(larger, kind)[0].rating_a == 500.0
+    assert links_of(fuse, kind) is before
+
+
+def test_equal_records_are_taken_from_the_boat_before() -> None:
+    before, library = document("quill_34").network, load_library()
+    copy = msgspec.msgpack.decode(msgspec.msgpack.encode(before), type=type(before))
+    thinner = msgspec.structs.replace(copy.runs[3], size="18 AWG")
+    edited = msgspec.structs.replace(copy, runs=(*copy.runs[:3], thinner, *copy.runs[4:]))
+    shared = sharing(edited, before)
+    assert shared == edited
+    assert all(now is then for now, then in zip(shared.parts, before.parts, strict=True))
+    assert [now is then for now, then in zip(shared.runs, before.runs, strict=True)].count(False) == 1
+    assert analyse(shared, library).report == analyse(edited, library).report
