@@ -13,6 +13,7 @@ from engine.rules.bounds import judged
 from engine.rules.devices import Device, devices
 from engine.rules.overcurrent.weak_interrupting_capacity import interrupting_of
 from engine.rules.protected import item_name
+from engine.studies.corners import at_end, ranged_fields
 from engine.studies.fault_bounds import alone_sources, most_from
 from engine.studies.guards import guards
 
@@ -63,7 +64,8 @@ def _judge(boat: Boat, device: Device) -> Outcome:
     lacks: tuple[str, ...] = ()
     if rated is not None and low(rated, 0.0) < most:
         most, lacks = _computed(boat, device)
-        least = 0.0 if lacks else most
+        least = 0.0 if lacks or high(rated) >= most else _computed(at_end(boat, "least"), device)[0]
+        lacks = (*lacks, *_ranged(boat, device))
     return judged(
         "too-weak",
         (device.key,),
@@ -88,6 +90,18 @@ def _computed(boat: Boat, device: Device) -> tuple[float, tuple[str, ...]]:
     )
     current_a = through(boat, device.a, device.b, device.key) * min(open_share, 1.0)
     return current_a, tuple(dict.fromkeys(_vague(boat, levels))) if current_a > 0 else ()
+
+
+def _ranged(boat: Boat, device: Device) -> tuple[str, ...]:
+    """The fields that hold a range, of the sources that drive the current and of the ways on which it comes."""
+    from engine.studies.faults import fault_levels
+    from engine.studies.protection import trees, way
+
+    levels = fault_levels(boat)
+    shares = {(share.part, at) for at in (device.a, device.b) if at in levels for share in levels[at].shares}
+    known = trees(boat)
+    steps = [step for part, at in sorted(shares) if part in known for step in way(boat, part, at)]
+    return ranged_fields(boat, (*(f"part:{part}" for part, _ in sorted(shares)), *(step.edge.key for step in steps)))
 
 
 def _limited(boat: Boat, device: Device) -> frozenset[str]:

@@ -7,13 +7,22 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from engine.electrics.sources import Source
-from engine.electrics.time_current import ADIABATIC_MOST_S, Opening, currents, opening_of, time_text
+from engine.electrics.time_current import ADIABATIC_MOST_S, Opening, currents, opening, opening_of, time_text
 from engine.graph.boat import Boat
-from engine.model.quantity import Quantity
+from engine.model.quantity import Quantity, low
 from engine.rules.api import Basis, Book, Later, Outcome, Parameter, Shown, Wording, rule
 from engine.rules.bounds import judged
 from engine.rules.faults.loop import loop_of
-from engine.rules.faults.shorts import Short, largest_a, rating_field, series_field, smallest_by_device
+from engine.rules.faults.shorts import (
+    Short,
+    at_most,
+    covers,
+    largest_a,
+    open_on_way,
+    rating_field,
+    series_field,
+    smallest_by_device,
+)
 from engine.rules.protected import item_name
 from engine.studies.guards import bands_of
 
@@ -68,27 +77,37 @@ def short_circuit_not_cleared(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _judge(boat: Boat, short: Short) -> Outcome:
     guard, current_a = short.guard, short.least.current_a
     rating_lacks = rating_field(guard)
-    if short.least.current_a <= 0 or guard.rating_a is None:
+    if current_a <= 0 or guard.rating_a is None:
         lacks = (*short.least.lacks, *rating_lacks)
         return judged(
             "may-not-open", (guard.key,), safe=False, hopeless=False, lacks=lacks, values=_values(boat, short)
         )
     if guard.bands and not rating_lacks and current_a >= sure_from(guard.series, guard.rating_a):
         return Outcome(verdict="meets", code="may-not-open", subjects=(guard.key, f"run:{short.least.run.id}"))
-    at = guard.opening(current_a)
-    if not guard.bands:
-        code, safe = (
-            ("never-opens" if current_a < largest_a(guard) else "may-not-open"),
-            current_a >= SURE * largest_a(guard),
-        )
-        hopeless = current_a < _smallest(short) or not (safe or rating_lacks or series_field(guard))
-        lacks = (*rating_lacks, *series_field(guard))
-        return _answer(boat, short, code, safe, hopeless, lacks, (SURE_SOURCE,))
-    never = all(each.rating_a > current_a for each in guard.bands)
-    slow = at.least_s > ADIABATIC_MOST_S
+    return _by_limits(boat, short) if guard.bands else _by_practice(boat, short)
+
+
+def _by_limits(boat: Boat, short: Short) -> Outcome:
+    """By the limits of every series and rating that it may have; an end of its rating that has none counts by practice."""
+    guard, known, current_a = short.guard, covers(short.guard), short.least.current_a
+    safe = known or current_a >= SURE * largest_a(guard)
+    safe = safe and all(_opens(opening(each, current_a)) for each in guard.bands)
+    most_a = current_a if safe else at_most(boat, short)
+    hopeless = known and not any(_opens(opening(each, most_a)) for each in guard.bands)
+    at = guard.opening(most_a)
+    never = all(each.rating_a > most_a for each in guard.bands)
     code = "never-opens" if never else "may-not-open" if at.most_s == math.inf else "slow"
-    safe = not slow and at.most_s < math.inf
-    return _answer(boat, short, code, safe, never or slow or not rating_lacks, rating_lacks, at.sources)
+    return _answer(boat, short, code, safe, hopeless, at.sources)
+
+
+def _by_practice(boat: Boat, short: Short) -> Outcome:
+    """For a class without limits: at twice its rating every device opens, below its rating none does."""
+    guard, current_a = short.guard, short.least.current_a
+    safe = current_a >= SURE * largest_a(guard)
+    most_a = current_a if safe else at_most(boat, short)
+    hopeless = most_a < low(guard.rating_a) or (most_a < SURE * low(guard.rating_a) and not series_field(guard))
+    code = "never-opens" if current_a < largest_a(guard) else "may-not-open"
+    return _answer(boat, short, code, safe, hopeless, (SURE_SOURCE,))
 
 
 @lru_cache(maxsize=1024)
@@ -103,19 +122,22 @@ def _opens(at: Opening) -> bool:
     return at.most_s < math.inf and at.least_s <= ADIABATIC_MOST_S
 
 
-def _smallest(short: Short) -> float:
-    rating = short.guard.rating_a
-    return rating[0] if isinstance(rating, tuple) else float(rating or 0.0)
-
-
-def _answer(
-    boat: Boat, short: Short, code: str, safe: bool, hopeless: bool, lacks: tuple[str, ...], sources: tuple[Source, ...]
-) -> Outcome:
+def _answer(boat: Boat, short: Short, code: str, safe: bool, hopeless: bool, sources: tuple[Source, ...]) -> Outcome:
     subjects = (short.guard.key, f"run:{short.least.run.id}")
+    path = () if safe else loop_of(boat, short.least)
+    lacks = (
+        () if safe or hopeless else (*rating_field(short.guard), *series_field(short.guard), *open_on_way(boat, short))
+    )
     return judged(
-        code, subjects, safe=safe, hopeless=hopeless, lacks=lacks, values=_values(boat, short), sources=sources,
-        path=() if safe else loop_of(boat, short.least),
-    )  # fmt: skip
+        code,
+        subjects,
+        safe=safe,
+        hopeless=hopeless,
+        lacks=lacks,
+        values=_values(boat, short),
+        sources=sources,
+        path=path,
+    )
 
 
 def _values(boat: Boat, short: Short) -> Later:

@@ -10,7 +10,9 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from engine.graph.boat import Boat
-from engine.model.quantity import high, is_exact
+from engine.model.quantity import high, is_exact, low
+from engine.rules.faults.loop import loop_of
+from engine.studies.corners import at_end, ranged_fields
 from engine.studies.fault_bounds import Least, least_faults
 from engine.studies.guards import KNOWN_SERIES, Guard, bands_of, guards
 
@@ -41,6 +43,20 @@ def _smallest_by_device(boat: Boat) -> tuple[Short, ...]:
         Short(known[key], least, known[least.guards[1]] if len(least.guards) > 1 else None)
         for key, least in found.items()
     )
+
+
+def at_most(boat: Boat, short: Short) -> float:
+    """What the smallest short circuit of the device is at most, A: with every range of the record at its best."""
+    at_best = at_end(boat, "most")
+    if at_best is boat:
+        return short.least.current_a
+    found = (each.least.current_a for each in smallest_by_device(at_best) if each.guard.key == short.guard.key)
+    return max((short.least.current_a, *found))
+
+
+def open_on_way(boat: Boat, short: Short) -> tuple[str, ...]:
+    """The fields on its way that hold a range, the source's own included."""
+    return ranged_fields(boat, (f"part:{short.least.source}", *loop_of(boat, short.least)))
 
 
 def nearest(boat: Boat) -> Mapping[tuple[str, str], Guard]:
@@ -80,6 +96,12 @@ def possible(guard: Guard) -> Iterator[Guard]:
         bands = bands_of((series,), guard.rating_a)
         if bands:
             yield msgspec.structs.replace(guard, series=(series,), bands=bands)
+
+
+def covers(guard: Guard) -> bool:
+    """Whether both ends of its rating are of a series whose limits are known."""
+    made = {each.rating_a for each in guard.bands}
+    return {low(guard.rating_a), high(guard.rating_a)} <= made
 
 
 def largest_a(guard: Guard) -> float:

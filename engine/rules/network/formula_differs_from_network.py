@@ -8,10 +8,11 @@ import msgspec
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
-from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.api import Basis, Book, Outcome, Shown, Wording, breaks, cannot_tell, meets, rule
 from engine.rules.bounds import Bound, rulebook
 from engine.rules.drops import Drop, drop_along, limit_of, runs_of
 from engine.rules.ways import Way, ways
+from engine.studies.corners import at_end, ranged_fields
 from engine.studies.network import bounds
 from engine.studies.results import Solution
 
@@ -63,19 +64,44 @@ def _compare(boat: Boat, way: Way, book: Rulebook, lost: tuple[Lost, ...]) -> It
     if lacks or not (meets_it or breaks_it):
         return
     worst = max(lost, key=lambda each: each.conductors.least if meets_it else each.conductors.most)
-    if meets_it and worst.conductors.least > limit:
-        yield _answer(boat, "network-breaks", way, worst, formula, limit)
-    elif breaks_it and worst.conductors.most <= limit:
-        yield _answer(boat, "network-meets", way, worst, formula, limit)
-    else:
+    code = "network-breaks" if meets_it else "network-meets"
+    if _differs(meets_it, lost, limit):
+        yield _answer(boat, code, way, worst, formula, limit)
+    elif not _may_differ(boat, way, meets_it, limit):
         yield meets("network-breaks", f"part:{way.part.id}")
+    else:
+        keys = (f"part:{way.part.id}", f"part:{way.source.id}", *runs_of((way,)))
+        yield cannot_tell(
+            code, f"part:{way.part.id}", lacks=ranged_fields(boat, keys), **_told(boat, way, worst, formula, limit)
+        )
+
+
+def _differs(meets_formula: bool, lost: Iterable[Lost], limit: float) -> bool:
+    """Whether the network surely comes to another verdict than the formula."""
+    if meets_formula:
+        return max(each.conductors.least for each in lost) > limit
+    return max(each.conductors.most for each in lost) <= limit
+
+
+def _may_differ(boat: Boat, way: Way, meets_formula: bool, limit: float) -> bool:
+    """Whether it does with every range of the record at the end that leaves the loads the least voltage, or the most."""
+    other = at_end(boat, "least" if meets_formula else "most", "voltage")
+    if other is boat:
+        return False
+    again = ((each, other.derive(_lost).get(at)) for at, each in enumerate(other.derive(ways)))
+    return any(lost and each.part.id == way.part.id and _differs(meets_formula, lost, limit) for each, lost in again)
 
 
 def _answer(boat: Boat, code: str, way: Way, lost: Lost, formula: Drop, limit: float) -> Outcome:
-    return breaks(
-        code, f"part:{way.part.id}", *dict.fromkeys(runs_of((way,))), part=boat.name(way.part), source=boat.name(way.source),
-        network=lost.conductors.text, all=lost.all.text, formula=formula.percent.text, limit=limit, condition=lost.condition,
-    )  # fmt: skip
+    subjects = (f"part:{way.part.id}", *dict.fromkeys(runs_of((way,))))
+    return breaks(code, *subjects, **_told(boat, way, lost, formula, limit))
+
+
+def _told(boat: Boat, way: Way, lost: Lost, formula: Drop, limit: float) -> dict[str, Shown]:
+    return {
+        "part": boat.name(way.part), "source": boat.name(way.source), "network": lost.conductors.text,
+        "all": lost.all.text, "formula": formula.percent.text, "limit": limit, "condition": lost.condition,
+    }  # fmt: skip
 
 
 class Lost(msgspec.Struct, frozen=True):
