@@ -22,7 +22,7 @@ from engine.remedies.record import name_of
 from engine.remedies.remedy import CURABLE, tried
 from engine.remedies.stock import Stock, sizes_below, stock_of
 from engine.rules.api import Book, Finding
-from engine.rules.wording import sentence
+from engine.rules.wording import remedy, sentence
 
 ROUNDS = 60
 """Changes after which the sizing is given up; each cures one finding at the least."""
@@ -46,7 +46,7 @@ class Sizing(msgspec.Struct, frozen=True):
     document: Document
     changes: tuple[Change, ...]
     left: tuple[str, ...]
-    """Sentences of the findings about size that no size in stock cures."""
+    """The findings about size that no size in stock cures, each with what would."""
     before: Analysis
     after: Analysis
     given: Document
@@ -87,8 +87,13 @@ def size_boat(
         analysis = analyse(document.network, library, books)
     if wish.thinner:
         document, analysis = _thinned(document, analysis, library, shelf, wish, changes, watch)
-    left = [sentence(finding, analysis.boat) for finding in open_findings(analysis) if _within(finding, wish)]
+    left = [_told(finding, analysis.boat) for finding in open_findings(analysis) if _within(finding, wish)]
     return Sizing(document, tuple(changes), tuple(left), before, analysis, given)
+
+
+def _told(finding: Finding, boat: Boat) -> str:
+    """A finding that stays, with what would cure it."""
+    return f"{sentence(finding, boat)} {remedy(finding, boat)}"
 
 
 def _within(finding: Finding, wish: Wish) -> bool:
@@ -144,11 +149,11 @@ def _first_cure(
     analysis: Analysis, document: Document, library: Library, stock: Stock, wish: Wish
 ) -> tuple[Document, Change] | None:
     for finding in open_findings(analysis):
-        for remedy in tried(analysis, finding, document, library, stock, sizes_only=True):
-            made = remedy.edit(document)
+        for each in tried(analysis, finding, document, library, stock, sizes_only=True):
+            made = each.edit(document)
             if _allowed(document, made, wish) and not _starves(made, document, library, analysis.report.books):
                 why, keys = sentence(finding, analysis.boat), changed_keys(document, made)
-                return made, Change(remedy.title, why, finding.rule.id, keys)
+                return made, Change(each.title, why, finding.rule.id, keys)
     return None
 
 
@@ -188,7 +193,7 @@ def explanation(sizing: Sizing, boat: str) -> str:
     lines = [f"{boat}: {len(sizing.changes)} changes"]
     each = enumerate(zip(texts(sizing), sizing.changes, strict=True), 1)
     lines += [f"  {number:>2}  {what}\n      {change.why}" for number, (what, change) in each]
-    lines += ["", "Left, since no size in stock cures it:"] if sizing.left else []
+    lines += ["", "Left, since no size in stock cures it, with what would:"] if sizing.left else []
     return "\n".join([*lines, *_listed(sizing.left)])
 
 

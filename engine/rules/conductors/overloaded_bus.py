@@ -10,6 +10,7 @@ from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import EARTHS, Bound, judged
+from engine.rules.protection import devices_by_key, key_lacks
 
 BASIS = (
     Basis("any", "common practice", "A bus is not loaded beyond the current its maker states.", "practice"),
@@ -50,11 +51,9 @@ def overloaded_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
             yield _judge(boat, bar, "bar", "rating_a", largest_load(boat, bar))
 
 
-def _held(load: Bound, limit_a: float) -> Bound:
-    if load.most <= limit_a:
-        return load
-    least = min(load.least, limit_a)
-    return Bound(least, limit_a, load.lacks if least < limit_a else ())
+def _held(load: Bound, limit: Bound) -> Bound:
+    least, most = min(load.least, limit.least), min(load.most, limit.most)
+    return Bound(least, most, (*load.lacks, *limit.lacks) if least < most else ())
 
 
 def _carries(boat: Boat, bar: Part) -> bool:
@@ -76,10 +75,15 @@ def ways_load(boat: Boat, panel: Part) -> Bound:
     return max(lines.values(), key=lambda bound: bound.most, default=Bound(0, 0))
 
 
-def let_through(boat: Boat, panel: Part) -> float:
-    """The most that the devices before a panel let into its bus, A; no limit where nothing feeds it."""
+def let_through(boat: Boat, panel: Part) -> Bound:
+    """What the devices before a panel let into its bus, A; no limit where nothing feeds it."""
     fed = [boat.currents.fed_by(panel, "feed", pole) for pole in ("+", "L", "L1", "L2")]
-    return max((most.current_a for most, _ in filter(None, fed) if most.current_a > 0), default=UNLIMITED)
+    feeds = [(most, least) for most, least in filter(None, fed) if most.current_a > 0]
+    devices = devices_by_key(boat)
+    keys = dict.fromkeys(key for pair in feeds for feed in pair for key, _ in feed.by)
+    lacks = tuple(lack for key in keys for lack in key_lacks(boat, key, devices, largest=False))
+    least = min((least.current_a for _, least in feeds), default=UNLIMITED)
+    return Bound(least, max((most.current_a for most, _ in feeds), default=UNLIMITED), lacks)
 
 
 def largest_load(boat: Boat, bar: Part) -> Bound:

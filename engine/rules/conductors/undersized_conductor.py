@@ -26,8 +26,8 @@ BASIS = (
 WORDINGS = {
     "over-allowed": Wording(
         severity="danger",
-        sentence="{run} ({size}) carries {design_a} A in service, more than the {allowed_a} A it may carry.",
-        remedy="Fit a thicker conductor or one with better insulation, or take load off it.",
+        sentence="{run} ({size}) may have to carry {design_a} A in service; {allowed_a} A is allowed.",
+        remedy="Fit a thicker conductor or one with better insulation, take load off it, or part what it joins.",
         formula="{design_a} A > {formula}",
     )
 }

@@ -28,7 +28,7 @@ BASIS = (
     wordings={
         "over-bus": Wording(
             severity="requirement",
-            sentence="The bus of {part} is rated {rated} A, but {feed} is what protects it.",
+            sentence="The bus of {part} is rated {rated} A; its feed lets through more: {feed}.",
             remedy="Protect the feed with at most {rated} A, or fit a main device of at most that in the panel.",
             formula="{feed_a} > 100 % of {rated} A",
         )
