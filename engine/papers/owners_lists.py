@@ -5,7 +5,7 @@ Plain words, large letters. Sets what devices.py and panels.py have found out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from engine.drawing.legend import COLOUR_NAMES
 from engine.graph.boat import Boat, quantity
@@ -90,7 +90,7 @@ def fuse_table(subject: Subject, places: Places, width: float) -> list[Block]:
     """Every fuse and breaker in use: fit this, never larger than."""
     boat, notes = subject.boat, Footnotes()
     devices = devices_of(boat, subject.books)
-    rows = [_device_row(device, boat, places, notes) for device in devices]
+    rows = list(_device_rows(devices, boat, places, notes))
     columns = (
         Column(tr("Device"), 40), Column(tr("Where it is"), 46), Column(tr("It protects"), 46),
         Column(tr("Fit this"), 24), Column(tr("Never larger than"), 21), Column(tr("Sheet"), 13),
@@ -113,11 +113,21 @@ def note_blocks(notes: Footnotes, width: float) -> list[Block]:
     return [Block(notes.height_mm, tuple(items))] if items else []
 
 
+def _device_rows(devices: Iterable[Device], boat: Boat, places: Places, notes: Footnotes) -> Iterator[Row]:
+    """A row each; the name of a panel stands once, over its ways."""
+    panel = ""
+    for device in devices:
+        if device.in_panel and device.part.id != panel:
+            panel = device.part.id
+            yield Row((Cell(boat.name(device.part), "bold"), "", "", "", "", ""))
+        yield _device_row(device, boat, places, notes)
+
+
 def _device_row(device: Device, boat: Boat, places: Places, notes: Footnotes) -> Row:
     fit_this = f"{rated(device.edge)}"
     largest, colour = _never_larger(device, notes)
     cells = (
-        Cell(device_name(device.edge, boat), "bold"),
+        Cell(short_name(device.edge) if device.in_panel else device_name(device.edge, boat), "bold"),
         (places.space(device.part) if device.in_panel else places.aboard(device.part)) or figures.UNKNOWN,
         protects(device, boat),
         fit_this,

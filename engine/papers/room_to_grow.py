@@ -158,7 +158,7 @@ def _panel_sentence(subject: Subject, room: Room) -> str:
         return tr("{panel}: what may be added is not known before this is: {fields}.").format(panel=name, fields=fields)
     if limit.sort in ("holder", "no-device"):
         return tr(
-            "{panel}: {amps} A on one way; what its fuse or breaker may carry for hours comes to an end first."
+            "{panel}: {amps} A on one way; more than that no fuse or breaker there should carry for hours."
         ).format(panel=name, amps=amps_text(room.amps))
     told = {"panel": name, "amps": amps_text(room.amps), "why": _why(subject, limit)}
     if room.amps.most <= 0:
