@@ -24,13 +24,14 @@ from PySide6.QtWidgets import (
 from app.marks import Severity, mark_icon, severity_word
 from app.store import Store, edit_with
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.model.edits.answering import answer, unanswer
 from engine.model.network import Answer
 from engine.pipeline import Analysis
 from engine.rules.inspection.questions import Question, inspection_list
 from engine.rules.missing import Ask, what_next
-from engine.rules.wording import field_text, key_text
+from engine.rules.wording import key_text
 
 ROLE = Qt.ItemDataRole.UserRole
 

@@ -12,8 +12,9 @@ from PySide6.QtWidgets import QFrame, QTextBrowser, QWidget
 
 from engine.electrics.sources import Source
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text
 from engine.messages import tr
-from engine.rules.wording import field_text, key_text
+from engine.rules.wording import key_text
 from engine.studies.trace import Step
 
 

@@ -110,9 +110,10 @@ def _print_asks(path: Path, got: Analysis | str) -> None:
     if isinstance(got, str):
         print(f"{path}: {got}", file=sys.stderr)
         return
+    from engine.library.field_names import field_text
     from engine.rules.inspection.questions import needs_inspection
     from engine.rules.missing import what_next
-    from engine.rules.wording import field_text, key_text
+    from engine.rules.wording import key_text
 
     print(f"{got.boat.network.particulars.name} ({path})")
     asks = what_next(got.report)

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from engine.drawing.display import Item, Text
 from engine.drawing.metrics import LINE_PITCH, wrap
+from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.papers.circuits import Limit
 from engine.papers.figures import joined
-from engine.rules.wording import field_text
 
 NOTE_MM = 1.8
 LETTERS = "abcdefghijklmnopqrstuvwxyz"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import SMALL_MM, Block, gap, heading, paragraph
@@ -12,7 +13,7 @@ from engine.rules.api import Severity
 from engine.rules.inspection.questions import Question, inspection_list
 from engine.rules.missing import Ask, what_next
 from engine.rules.runner import Report
-from engine.rules.wording import field_text, key_text
+from engine.rules.wording import key_text
 
 MOST_ASKS = 30
 WORDS: dict[Severity, str] = {"danger": "Danger", "requirement": "Requirement", "advice": "Advice"}

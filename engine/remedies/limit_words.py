@@ -6,12 +6,13 @@ from collections.abc import Iterable
 
 from engine.electrics.sources import number_text
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.model.network import UnitSystem
 from engine.remedies.growth import Room
 from engine.remedies.limits import Limit, shown
 from engine.rules.bounds import Bound
-from engine.rules.wording import field_text, key_text
+from engine.rules.wording import key_text
 
 FOOT_M = 0.3048
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.rules.api import BOOK_TITLES, Basis, Finding, Shown
 
@@ -101,15 +102,6 @@ def lacking_text(finding: Finding, boat: Boat) -> str:
         key, _, field = lack.partition(" ")
         listed.append(f"{key_text(key, boat)}: {field_text(field)}" if field else lack)
     return "; ".join(listed)
-
-
-def field_text(field: str) -> str:
-    """A field's name as a person reads it: length_m -> length."""
-    for suffix in ("_m", "_a", "_c", "_v", "_ma", "_w", "_ah", "_ohm"):
-        if field.endswith(suffix):
-            field = field.removesuffix(suffix)
-            break
-    return tr(field.replace("_", " "))
 
 
 def _filled(template: str, values: Mapping[str, Shown]) -> str:

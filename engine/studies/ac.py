@@ -11,7 +11,7 @@ from engine.graph.poles import Node
 from engine.graph.sources import SPLIT_FROM_V
 from engine.model.network import Part
 from engine.studies.supplies import Supply, fall
-from engine.studies.values import Corner, Figure, field_source, pick, shown
+from engine.studies.values import Corner, Figure, field_source, named, pick, shown
 
 VOLTS = ("output_v", "nominal_v")
 RATED = ("service_a", "rated_a", "output_a")
@@ -28,7 +28,7 @@ def ac_supply(boat: Boat, part: Part, a: Node, b: Node, corner: Corner) -> Suppl
         return None
     stated = quantity(part, name)
     volts = pick(stated, corner, "high")
-    source, formula = field_source(boat, part, name), f"{name} {shown(stated, volts)} V"
+    source, formula = field_source(boat, part, name), f"{named(boat, part, name)} {shown(stated, volts)} V"
     emf = Figure(volts, "V", formula, (source,))
     if b[2] in ("L1", "L2"):
         emf = _line_voltage(volts, b[2], formula, source)

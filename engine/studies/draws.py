@@ -16,7 +16,7 @@ from engine.graph.boat import Boat, quantity
 from engine.model.network import Part
 from engine.model.quantity import Quantity, low
 from engine.studies.conditions import Case, duty_of
-from engine.studies.values import Corner, Figure, assumed, field_source, pick, shown
+from engine.studies.values import Corner, Figure, assumed, field_source, named, pick, shown
 
 Law = Literal["current", "power", "resistance"]
 RUNNING = ("running_a", "cranking_a", "draw_a")
@@ -72,9 +72,9 @@ def _starting(boat: Boat, part: Part, corner: Corner) -> Draw | None:
         value = pick(amps, corner, "low")
         source = field_source(boat, part, name)
         if nominal is None or low(nominal) <= 0:
-            return Draw("current", Figure(value, "A", f"{name} {shown(amps, value)} A", (source,)))
+            return Draw("current", Figure(value, "A", f"{named(boat, part, name)} {shown(amps, value)} A", (source,)))
         volts = pick(nominal, corner, "high")
-        formula = f"{number_text(volts)} V / {name} {shown(amps, value)} A = {number_text(volts / value)} Ω"
+        formula = f"{number_text(volts)} V / {named(boat, part, name)} {shown(amps, value)} A = {number_text(volts / value)} Ω"
         return Draw("resistance", Figure(volts / value, "ohm", formula, (source, _STANDSTILL)))
     if quantity(part, "cranking_a") is not None:
         return None
@@ -100,7 +100,9 @@ def _running(boat: Boat, part: Part, duty: float, corner: Corner, factor: float)
     if watts is None:
         return Draw("current", Figure(0.0, "A", "not known, taken as none", (), (f"part:{part.id} running_a",)), factor)
     value = pick(watts, corner, "low") * duty
-    formula = f"power_w {shown(watts, value / duty)} W{_duty_text(duty)} = {number_text(value)} W"
+    formula = (
+        f"{named(boat, part, 'power_w')} {shown(watts, value / duty)} W{_duty_text(duty)} = {number_text(value)} W"
+    )
     figure = Figure(value, "W", formula, (field_source(boat, part, "power_w"),))
     return (
         _as_resistance(part, figure, watts=True) or _as_current(part, figure, factor) or Draw("power", figure, factor)
@@ -119,7 +121,7 @@ def _as_current(part: Part, figure: Figure, factor: float) -> Draw | None:
 
 def _by_current(boat: Boat, part: Part, name: str, amps: Quantity, duty: float, corner: Corner, factor: float) -> Draw:
     value = pick(amps, corner, "low") * duty
-    formula = f"{name} {shown(amps, value / duty)} A{_duty_text(duty)} = {number_text(value)} A"
+    formula = f"{named(boat, part, name)} {shown(amps, value / duty)} A{_duty_text(duty)} = {number_text(value)} A"
     figure = Figure(value, "A", formula, (field_source(boat, part, name),))
     law = part.values.get("draws")
     if law == "power" and (nominal := quantity(part, "nominal_v")) is not None:

@@ -20,7 +20,7 @@ from engine.studies.ac import ac_supply
 from engine.studies.batteries import battery
 from engine.studies.short_circuit import rule
 from engine.studies.supplies import RATED, Supply, set_voltage
-from engine.studies.values import Corner, Figure, assumed, field_source, pick, shown
+from engine.studies.values import Corner, Figure, assumed, field_source, named, pick, shown
 
 End = Literal["most", "least"]
 LACKING_OHM = 1e9
@@ -86,7 +86,7 @@ def _limited(boat: Boat, part: Part, a: Node, b: Node, corner: Corner) -> FaultS
     if part.values.get("self_limiting") is True or name == "isc_a":
         times, source = 1.0, field_source(boat, part, "self_limiting")
     ohm = emf.real / (value * times)
-    formula = f"{number_text(emf.real)} V / ({number_text(times)} × {name} {shown(amps, value)} A)"
+    formula = f"{number_text(emf.real)} V / ({number_text(times)} × {named(boat, part, name)} {shown(amps, value)} A)"
     supply = Supply(part, a, b, emf, Figure(ohm, "ohm", formula, (source, field_source(boat, part, name))))
     return FaultSource(supply, False)
 
@@ -94,7 +94,9 @@ def _limited(boat: Boat, part: Part, a: Node, b: Node, corner: Corner) -> FaultS
 def _charging_emf(boat: Boat, part: Part, corner: Corner) -> Figure:
     volts = quantity(part, "voc_v")
     if volts is not None:
-        return Figure(pick(volts, corner, "high"), "V", "voc_v", (field_source(boat, part, "voc_v"),))
+        return Figure(
+            pick(volts, corner, "high"), "V", named(boat, part, "voc_v"), (field_source(boat, part, "voc_v"),)
+        )
     emf = set_voltage(boat, part, corner)
     return emf if emf.real > 0 else Figure(14.4, "V", "14.4 V taken", emf.sources)
 
@@ -146,10 +148,14 @@ def _ac_short(boat: Boat, part: Part, corner: Corner) -> tuple[float | None, str
     value = pick(rated, corner, "high")
     if role == "transformer":
         percent, source = assumed("transformer_drop", corner, "low")
-        return value * 100 / percent, f"{name} {number_text(value)} A / {number_text(percent)} %", (source,)
+        return (
+            value * 100 / percent,
+            f"{named(boat, part, name)} {number_text(value)} A / {number_text(percent)} %",
+            (source,),
+        )
     times, source = assumed("generator_fault" if role == "ac_source" else "inverter_fault", corner, "high")
     return (
         value * times,
-        f"{number_text(times)} × {name} {number_text(value)} A",
+        f"{number_text(times)} × {named(boat, part, name)} {number_text(value)} A",
         (source, field_source(boat, part, name)),
     )

@@ -14,7 +14,7 @@ from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.model.quantity import Quantity
-from engine.studies.values import Corner, Figure, assumed, field_source, pick, shown
+from engine.studies.values import Corner, Figure, assumed, field_source, named, pick, shown
 
 SET_VOLTAGE = ("regulated_v", "absorption_v", "output_v")
 RATED = ("hot_a", "rated_a", "charge_a", "output_a")
@@ -58,7 +58,9 @@ def regulated(boat: Boat, part: Part, a: Node, b: Node, duty: float, corner: Cor
         limit = Figure(0.0, "A", "rated current not known, taken as none", (), (field,))
         return Valve(part, a, b, Figure(0.0, "V", "?"), Figure(1.0, "ohm", "?"), limit)
     value = pick(amps, corner, "high") * duty
-    formula = f"{name} {shown(amps, value / duty)} A" + ("" if duty == 1 else f" × {number_text(duty)}")
+    formula = f"{named(boat, part, name)} {shown(amps, value / duty)} A" + (
+        "" if duty == 1 else f" × {number_text(duty)}"
+    )
     limit = Figure(value, "A", formula, (field_source(boat, part, name),))
     emf = set_voltage(boat, part, corner)
     return Valve(part, a, b, emf, fall(emf.real, value, "regulation", corner), limit)
@@ -79,7 +81,9 @@ def set_voltage(boat: Boat, part: Part, corner: Corner) -> Figure:
     name, volts = _first(part, SET_VOLTAGE)
     if volts is not None:
         value = pick(volts, corner, "high")
-        return Figure(value, "V", f"{name} {shown(volts, value)} V", (field_source(boat, part, name),))
+        return Figure(
+            value, "V", f"{named(boat, part, name)} {shown(volts, value)} V", (field_source(boat, part, name),)
+        )
     nominal = quantity(part, "nominal_v")
     row = next(
         row for row in table_rows("batteries") if (row["topic"], row["chemistry"]) == ("absorption voltage", "flooded")
@@ -105,7 +109,7 @@ def _solar(boat: Boat, part: Part, a: Node, b: Node, duty: float, corner: Corner
         part, a, b,
         Figure(volts, "V", f"open-circuit {number_text(volts)} V", (field_source(boat, part, "voc_v"),)),
         Figure(ohm, "ohm", f"({number_text(volts)} − {number_text(at_peak)}) V / {number_text(amps)} A", (_SOLAR,)),
-        Figure(amps, "A", f"isc_a {shown(isc, amps / duty)} A × {number_text(duty)}", (source,)),
+        Figure(amps, "A", f"{named(boat, part, 'isc_a')} {shown(isc, amps / duty)} A × {number_text(duty)}", (source,)),
     )  # fmt: skip
 
 

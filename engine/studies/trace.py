@@ -170,7 +170,7 @@ def name_of(boat: Boat, key: str) -> str:
     """A conductor as a person calls it: "wire 12", "F1 House", "A1.3"."""
     sort, _, rest = key.partition(":")
     if sort == "run":
-        return tr("wire {number}").format(number=boat.name_run(boat.runs[rest]))
+        return boat.name_run(boat.runs[rest])
     part_id, _, position = rest.partition("/")
     part = boat.parts[part_id]
     return f"{part.designation}.{position}" if position else boat.name(part)

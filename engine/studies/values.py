@@ -14,6 +14,7 @@ import msgspec
 from engine.electrics.sources import Source, number_text
 from engine.electrics.tables import row_source, table_rows
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text, value_text
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high, is_exact, low
 
@@ -57,10 +58,15 @@ def assumed(name: str, corner: Corner, favourable: Favourable) -> tuple[float, S
 
 def field_source(boat: Boat, owner: Part | Run, field: str) -> Source:
     """The drawing as source of a field, with the evidence there is for it ("design", "measured by ...")."""
-    name = boat.name(owner) if isinstance(owner, Part) else f"wire {boat.name_run(owner)}"
+    name = boat.name(owner) if isinstance(owner, Part) else boat.name_run(owner)
     stated = owner.evidence.get(field, ())
     known = "; ".join(f"{each.kind} {each.by} {each.date}".strip() for each in stated)
-    return Source("the drawing", f"{name}, {field}" + (f" ({known})" if known else ""), "published")
+    return Source("the drawing", f"{name}, {named(boat, owner, field)}" + (f" ({known})" if known else ""), "published")
+
+
+def named(boat: Boat, owner: Part | Run, field: str) -> str:
+    """What a person calls a field of a part or a run."""
+    return value_text(boat.kind(owner), field) if isinstance(owner, Part) else field_text(field)
 
 
 def shown(quantity: Quantity, value: float) -> str:

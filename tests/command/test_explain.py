@@ -21,7 +21,7 @@ def sketch(tmp_path: Path) -> str:
 def test_a_load_with_its_formula_and_sources(sketch: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", sketch, "E2"]) == 0
     said = capsys.readouterr().out
-    assert "power_w 100 W = 100 W" in said
+    assert "power 100 W = 100 W" in said
     assert "EMF of G1 House" in said
     assert "unconfirmed, from memory" in said
     assert "This checks a drawing, not the boat" in said

@@ -72,7 +72,7 @@ def test_the_figures_of_each_load(boat: Boat) -> None:
     assert (pump.starting_a.middle, windlass.starting_a.middle) == (15, 300)  # type: ignore[union-attr]
     assert (lamp.running_a.middle, lamp.watts_w.middle) == (2, 24)
     assert radio.watts_w.middle == 72
-    assert radio.running_a.sources[0].table == "E1, running_a"
+    assert radio.running_a.sources[0].table == "E1, running current"
 
 
 def test_sums_by_hand(boat: Boat) -> None:

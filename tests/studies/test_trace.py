@@ -42,7 +42,7 @@ def test_every_step_of_a_load_says_what_it_rests_on() -> None:
     part = next(part for part in boat.network.parts if part.designation == "E1")
     steps = {step.what: step for step in trace(boat, solution, f"part:{part.id}")}
     assert steps["Current"].value == "5 A"
-    assert "E1 Lights, running_a" in steps["Current"].sources[0].table
+    assert "E1 Lights, running current" in steps["Current"].sources[0].table
     assert steps["Voltage at its terminals"].value == f"{round(solution.loads[part.id].volts_v, 3):g} V"
     lost = [step for what, step in steps.items() if what.startswith("Lost in")]
     assert lost

@@ -54,10 +54,10 @@ def _arriving(boat: Boat, node: Node) -> tuple[Feed, Feed]:
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:
     rated = rating_of(device.edge)
     feed = max(worst, key=lambda each: each.current_a)
-    by_devices = all(not key.startswith("part:") or _is_device(boat, key) for key, _ in feed.by)
-    least_feed = max(each.current_a for each in best)
-    safe = not by_devices or high(rated) <= least_feed
-    hopeless = low(rated, 0.0) > feed.current_a
+    least = max(best, key=lambda each: each.current_a)
+    by_devices = any(_by_devices(boat, each) for each in (feed, least))
+    safe = not by_devices or high(rated) <= least.current_a
+    hopeless = low(rated, 0.0) > feed.current_a and _by_devices(boat, feed)
     return judged(
         "never-opens-first",
         (device.key,),
@@ -70,6 +70,11 @@ def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> O
             "feed": " + ".join(item_text(boat, key, amount) for key, amount in feed.by),
         },
     )
+
+
+def _by_devices(boat: Boat, feed: Feed) -> bool:
+    """Whether devices set what arrives, and not a source that gives no more."""
+    return all(not key.startswith("part:") or _is_device(boat, key) for key, _ in feed.by)
 
 
 def _lacks(boat: Boat, device: Device, feeds: list[Feed]) -> tuple[str, ...]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from engine.graph.boat import Boat
+from engine.library.field_names import field_text
 from engine.model.network import Evidence
 from engine.model.quantity import Value, as_quantity, overlap
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
-from engine.rules.wording import field_text
 
 
 @rule(

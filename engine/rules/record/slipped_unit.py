@@ -9,10 +9,10 @@ from itertools import combinations
 import msgspec
 
 from engine.graph.boat import Boat, quantity
+from engine.library.field_names import field_text
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
-from engine.rules.wording import field_text
 
 LONGEST_M = 60.0
 FACTOR = 5.0
