@@ -6,8 +6,12 @@ and ground has a contrast of at least 4.5:1 (tests/app/test_style.py).
 
 from __future__ import annotations
 
+from functools import cache
+from pathlib import Path
+
 import msgspec
-from PySide6.QtGui import QColor, QFont, QPalette
+from PySide6.QtCore import QPointF, Qt, QTemporaryDir
+from PySide6.QtGui import QColor, QFont, QPainter, QPalette, QPen, QPixmap
 from PySide6.QtWidgets import QApplication
 
 from app.stylesheet import SHEET
@@ -125,9 +129,35 @@ def palette(theme: Theme) -> QPalette:
     return made
 
 
+@cache
+def _drawn_here() -> QTemporaryDir:
+    """Where pictures lie that the style sheet names; gone with the program."""
+    return QTemporaryDir()
+
+
+TICK_PX = 12
+TICK = ((2.5, 6.5), (5.0, 9.0), (9.5, 3.5))
+
+
+def tick_file(theme: Theme) -> str:
+    """The file with the tick of a box that is set, in the theme's colour, at twice the size for sharp screens."""
+    path = Path(_drawn_here().path()) / f"tick-{theme.name}.png"
+    if not path.exists():
+        picture = QPixmap(2 * TICK_PX, 2 * TICK_PX)
+        picture.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(picture)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(2, 2)
+        painter.setPen(QPen(QColor(theme.on_accent), 1.8, c=Qt.PenCapStyle.RoundCap, j=Qt.PenJoinStyle.RoundJoin))
+        painter.drawPolyline([QPointF(x, y) for x, y in TICK])
+        painter.end()
+        picture.save(str(path))
+    return path.as_posix()
+
+
 def style_sheet(theme: Theme) -> str:
     """The style sheet with the theme's colours put in."""
-    text = SHEET
+    text = SHEET.replace("@tick", f'url("{tick_file(theme)}")')
     for name in sorted(Theme.__struct_fields__, key=len, reverse=True):
         text = text.replace(f"@{name}", getattr(theme, name))
     return text

@@ -93,7 +93,7 @@ QToolButton::menu-indicator { image: none; width: 0; }
 
 QCheckBox { color: @ink; spacing: 7px; }
 QCheckBox::indicator { width: 14px; height: 14px; border: 1px solid @edge; border-radius: 2px; background: @field; }
-QCheckBox::indicator:checked { background: @accent; border-color: @accent; }
+QCheckBox::indicator:checked { background: @accent; border-color: @accent; image: @tick; }
 QCheckBox:focus { color: @focus; }
 QCheckBox::indicator:focus { border-color: @focus; }
 QCheckBox:disabled { color: @faint; }
@@ -107,7 +107,7 @@ QTreeView::item:selected, QListView::item:selected, QTableView::item:selected { 
 QTreeView::item:hover, QListView::item:hover { background: @hover; }
 QTreeView::branch { background: transparent; }
 QTreeView::indicator { width: 12px; height: 12px; border: 1px solid @edge; border-radius: 2px; background: @field; }
-QTreeView::indicator:checked { background: @accent; border-color: @accent; }
+QTreeView::indicator:checked { background: @accent; border-color: @accent; image: @tick; }
 QHeaderView { background: @frame; border: 0; }
 QHeaderView::section { background: @frame; color: @soft; border: 0; border-right: 1px solid @rule;
   border-bottom: 1px solid @edge; padding: 4px 8px; font-weight: bold; }

@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QCheckBox
+from pytestqt.qtbot import QtBot
 
 from app.icons import PATHS, drawn
-from app.style import DARK, LIGHT, Theme, style_sheet
+from app.style import DARK, LIGHT, THEMES, Theme, style_sheet
 from engine.drawing.theme import contrast
 
 TEXTS = ("ink", "soft", "danger", "requirement", "advice", "unknown", "accent")
@@ -47,3 +50,14 @@ def test_every_sign_is_drawn_within_its_field(name: str) -> None:
     inked = [(x, y) for x in range(40) for y in range(40) if image.pixelColor(x, y).alpha() > 40]
     assert len(inked) > 20
     assert all(0 < x < 39 and 0 < y < 39 for x, y in inked), "touches the edge of its field"
+
+
+@pytest.mark.parametrize("theme", THEMES.values(), ids=THEMES)
+def test_a_box_that_is_set_shows_a_tick(theme: Theme, qtbot: QtBot) -> None:
+    box = QCheckBox()
+    qtbot.addWidget(box)
+    box.setStyleSheet(style_sheet(theme))
+    box.setChecked(True)
+    picture = box.grab().toImage()
+    seen = {QColor(picture.pixel(x, y)).name() for x in range(16) for y in range(picture.height())}
+    assert {theme.accent, theme.on_accent} <= seen
