@@ -11,7 +11,7 @@ from pathlib import Path
 
 import msgspec
 from PySide6.QtCore import QPointF, Qt, QTemporaryDir
-from PySide6.QtGui import QColor, QFont, QPainter, QPalette, QPen, QPixmap
+from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPalette, QPen
 from PySide6.QtWidgets import QApplication
 
 from app.stylesheet import SHEET
@@ -143,7 +143,7 @@ def tick_file(theme: Theme) -> str:
     """The file with the tick of a box that is set, in the theme's colour, at twice the size for sharp screens."""
     path = Path(_drawn_here().path()) / f"tick-{theme.name}.png"
     if not path.exists():
-        picture = QPixmap(2 * TICK_PX, 2 * TICK_PX)
+        picture = QImage(2 * TICK_PX, 2 * TICK_PX, QImage.Format.Format_ARGB32_Premultiplied)
         picture.fill(Qt.GlobalColor.transparent)
         painter = QPainter(picture)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

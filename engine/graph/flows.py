@@ -27,6 +27,8 @@ class Feed(msgspec.Struct, frozen=True):
     current_a: float
     by: tuple[tuple[str, float], ...] = ()
     """(key of the device or source, amperes)."""
+    behind: tuple[str, float] | None = None
+    """The smallest device that all of it has passed, with its amperes, where something smaller still sets the sum."""
 
 
 NOTHING = Feed(0.0)
@@ -212,7 +214,11 @@ def _rivals(graph: nx.MultiGraph) -> dict[tuple[Node, str], str]:
 
 
 def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:
-    return feed if feed.current_a <= capacity_a else Feed(capacity_a, ((key, capacity_a),))
+    if feed.current_a > capacity_a:
+        return Feed(capacity_a, ((key, capacity_a),))
+    if capacity_a == UNLIMITED or (feed.behind is not None and feed.behind[1] <= capacity_a):
+        return feed
+    return Feed(feed.current_a, feed.by, (key, capacity_a))
 
 
 def _total(feeds: Iterable[Feed]) -> Feed:

@@ -177,7 +177,8 @@ def _judge(
 
 
 def _above(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> bool:
-    return any(amount > limits.advice_a for key, amount in feed.by if key in devices)
+    passed = (*feed.by, feed.behind) if feed.behind else feed.by
+    return any(amount > limits.advice_a for key, amount in passed if key in devices)
 
 
 def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
@@ -227,6 +228,8 @@ def flow_state(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> State
     """Whether what has passed the devices so far is held to what the conductor may have."""
     if feed.current_a == float("inf"):
         return "none"
+    if feed.behind is not None and feed.behind[1] <= _limit_for(feed.behind[0], limits, devices):
+        return "held"
     if any(amount > _limit_for(key, limits, devices) for key, amount in feed.by):
         return "over"
     return "sum" if len(feed.by) > 1 and feed.current_a > limits.sum_a else "held"

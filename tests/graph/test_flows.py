@@ -57,6 +57,14 @@ def plain_flow(graph: nx.MultiGraph, inflow: dict[Node, Feed], start: Node, key:
     return math.inf if value >= 1e8 else float(value)
 
 
+def test_the_smallest_device_that_all_has_passed_is_kept() -> None:
+    graph = wiring(4, [(0, 1, 40), (1, 2, 30), (2, 3, 0)])
+    feeds = Feeds(Layout(graph), {node(0): Feed(25.0, (("part:charger", 25.0),))}, capacity)
+    arrived = feeds.into(node(2), node(3), "e2")
+    assert arrived.by == (("part:charger", 25.0),)
+    assert arrived.behind == ("part:f1", 30.0)
+
+
 @st.composite
 def networks(draw: st.DrawFn) -> tuple[nx.MultiGraph, dict[Node, Feed]]:
     count = draw(st.integers(2, 9))
