@@ -120,11 +120,31 @@ class Currents:
     @cached_property
     def _draws(self) -> Feeds:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
+        return self._drawing(lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, rating_of))
+
+    def _drawing(self, amount: Callable[[Quantity], float], capacity: Capacity) -> Feeds:
         inflow: dict[Node, Feed] = {}
         for tap in self.taps:
             if tap.kind == "load" and tap.node[2] == "+":
-                inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + high(tap.current_a, UNLIMITED))
-        return Feeds(self._layouts["+"], inflow, lambda edge: _capacity(edge, rating_of))
+                inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + amount(tap.current_a))
+        return Feeds(self._layouts["+"], inflow, capacity)
+
+    @cached_property
+    def at_least(self) -> Currents:
+        """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
+        exact = self._all_known(rating_of) and all(is_exact(tap.current_a) for tap in self.taps)
+        return self if exact else _AtLeast(self._boat)
+
+    @cached_property
+    def open_ratings(self) -> Mapping[str, str]:
+        """Device -> the field of its rating, and source -> that of its limit, where these are not one number."""
+        found = {
+            edge.key: f"{edge.key} rating_a" for _, _, edge in self._boat.devices() if not is_exact(rating_of(edge))
+        }
+        for source in self._boat.sources:
+            if _most(source) != _least(source):
+                found[f"part:{source.part.id}"] = f"part:{source.part.id} output"
+        return found
 
     @cached_property
     def drawn(self) -> Mapping[tuple[str, str], Held]:
@@ -159,6 +179,18 @@ class Currents:
     def positive_demand(self) -> Mapping[tuple[str, str], Demand]:
         """The same for the positive cores alone, which the returns are measured by."""
         return positive_demands(self._boat)
+
+
+class _AtLeast(Currents):
+    """The currents of a boat at the least that its open fields allow."""
+
+    @cached_property
+    def held_fitted(self) -> Mapping[tuple[str, str], Held]:
+        return self._boat.held_fitted_least
+
+    @cached_property
+    def _draws(self) -> Feeds:
+        return self._drawing(lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, rating_of))
 
 
 def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:

@@ -7,6 +7,7 @@ than its protection lets through. The sum is taken along the tree of conductors;
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 import msgspec
 import networkx as nx
@@ -17,6 +18,9 @@ from engine.graph.poles import Edge, Node, edges_of, joints_of, keyed_edges_of
 from engine.graph.spans import span_of
 from engine.model.network import AC_LINES
 from engine.model.quantity import Quantity, as_quantity, high, low
+
+if TYPE_CHECKING:
+    from engine.graph.currents import Currents
 
 CURRENT_FIELDS = ("running_a", "cranking_a", "draw_a")
 
@@ -290,37 +294,59 @@ def _core_demand(boat: Boat, edge: Edge, a: Side, b: Side, in_ring: bool) -> Dem
     """The worse of the two directions; between two batteries no more than the protection lets through."""
     from_a, from_b = _towards(b, a), _towards(a, b)
     if (a.batteries and b.batteries) or in_ring:
-        limits = through_limits(boat, edge, a.batteries, b.batteries)
-        from_a, from_b = (_limited(each, limit) for each, limit in zip((from_a, from_b), limits, strict=True))
+        most = through_limits(boat.currents, edge, a.batteries, b.batteries)
+        least = most if boat.currents.at_least is boat.currents else _least_limits(boat, edge, a, b)
+        fields = _open_fields(boat, edge) if least != most else ()
+        from_a = _limited(from_a, least[0], most[0], fields)
+        from_b = _limited(from_b, least[1], most[1], fields)
         if edge.pole == "-":
-            from_a, from_b = _limited(from_a, _taken(boat, b)), _limited(from_b, _taken(boat, a))
+            from_a, from_b = (_limited(each, *_taken(boat, side), fields) for each, side in ((from_a, b), (from_b, a)))
     worst = from_a if from_a.most_a >= from_b.most_a else from_b
     return Demand(max(from_a.least_a, from_b.least_a), worst.most_a, worst.unknown, in_ring)
 
 
-def _limited(demand: Demand, limit_a: float) -> Demand:
-    least, most = min(demand.least_a, limit_a), min(demand.most_a, limit_a)
-    return Demand(least, most, demand.unknown if most > least else ())
+def _limited(demand: Demand, least_limit_a: float, limit_a: float, fields: tuple[str, ...]) -> Demand:
+    """A demand behind something that lets through at least `least_limit_a` and at most `limit_a`; `fields` keep these apart."""
+    least, most = min(demand.least_a, least_limit_a), min(demand.most_a, limit_a)
+    return Demand(least, most, tuple(dict.fromkeys((*demand.unknown, *fields))) if most > least else ())
 
 
-def _taken(boat: Boat, side: Side) -> float:
-    """The most that one side of a return takes in, A: what its loads draw, and what can be pushed into its batteries."""
-    if side.unknown:
-        return UNLIMITED
-    return side.load_most_a + sum(boat.currents.taken_by(node) for node in side.batteries)
+def _open_fields(boat: Boat, edge: Edge) -> tuple[str, ...]:
+    """The ratings that keep open what is let through a core: of the devices before it; of a return, of all."""
+    known = boat.currents.open_ratings
+    if edge.pole != "+" or edge.run is None:
+        return tuple(known.values())
+    held = [table[edge.run.id, "+"] for table in (boat.held_fitted, boat.held_fitted_least, boat.currents.drawn)]
+    keys = [key for each in held for feed in (each.a, each.b) for key, _ in feed.by]
+    return tuple(dict.fromkeys(known[key] for key in keys if key in known))
 
 
-def through_limits(boat: Boat, edge: Edge, a: frozenset[Node], b: frozenset[Node]) -> tuple[float, float]:
+def _taken(boat: Boat, side: Side) -> tuple[float, float]:
+    """The least and the most that one side of a return takes in, A: what its loads draw, and what can be pushed into its
+    batteries."""
+    least, most = (
+        sum(currents.taken_by(node) for node in side.batteries) for currents in (boat.currents.at_least, boat.currents)
+    )
+    return side.load_least_a + least, UNLIMITED if side.unknown else side.load_most_a + most
+
+
+def _least_limits(boat: Boat, edge: Edge, a: Side, b: Side) -> tuple[float, float]:
+    if edge.run is not None and edge.pole == "-" and "+" in edge.run.poles:
+        return (boat.currents.positive_demand[edge.run.id, "+"].least_a,) * 2
+    return through_limits(boat.currents.at_least, edge, a.batteries, b.batteries)
+
+
+def through_limits(currents: Currents, edge: Edge, a: frozenset[Node], b: frozenset[Node]) -> tuple[float, float]:
     """The most that the batteries at a can drive through a core in service, and those at b, A."""
     assert edge.run is not None
     if edge.pole == "+":
-        supply, draw = boat.held_fitted[edge.run.id, "+"], boat.currents.drawn[edge.run.id, "+"]
+        supply, draw = currents.held_fitted[edge.run.id, "+"], currents.drawn[edge.run.id, "+"]
         return min(supply.a.current_a, draw.b.current_a), min(supply.b.current_a, draw.a.current_a)
     if edge.pole == "-" and "+" in edge.run.poles:
-        return (boat.currents.positive_demand[edge.run.id, "+"].most_a,) * 2
+        return (currents.positive_demand[edge.run.id, "+"].most_a,) * 2
     if edge.pole != "-" or not (a and b):
         return UNLIMITED, UNLIMITED
-    from_a, from_b = (sum(boat.currents.drawn_from(node) for node in side) for side in (a, b))
+    from_a, from_b = (sum(currents.drawn_from(node) for node in side) for side in (a, b))
     return from_a, from_b
 
 

@@ -138,6 +138,12 @@ def test_on_the_sample_boats(boat: str, seed: int) -> None:
     assert check(_rules(), document(boat).network, seed) == []
 
 
+@pytest.mark.parametrize("seed", [5080, 20016, 20187])
+def test_where_it_was_lost_once(seed: int) -> None:
+    """A source that gives less than the device before it; ranges of devices between two batteries."""
+    assert check(_rules(), document("quill_34").network, seed) == []
+
+
 def test_it_would_be_seen() -> None:
     wide = {("a", "any", "run:w1"): frozenset({"meets"}), ("b", "any", "run:w1"): frozenset({"cannot-tell"})}
     narrow = {("a", "any", "run:w1"): frozenset({"cannot-tell"}), ("b", "any", "run:w1"): frozenset({"breaks"})}

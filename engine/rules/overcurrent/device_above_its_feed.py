@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.currents import rating_of
-from engine.graph.flows import NOTHING, Feed
+from engine.graph.flows import NOTHING, UNLIMITED, Feed
 from engine.graph.poles import Node
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
@@ -53,11 +53,9 @@ def _arriving(boat: Boat, node: Node) -> tuple[Feed, Feed]:
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:
     rated = rating_of(device.edge)
-    feed = max(worst, key=lambda each: each.current_a)
-    least = max(best, key=lambda each: each.current_a)
-    by_devices = any(_by_devices(boat, each) for each in (feed, least))
-    safe = not by_devices or high(rated) <= least.current_a
-    hopeless = low(rated, 0.0) > feed.current_a and _by_devices(boat, feed)
+    feed, least = (_by_devices(boat, max(side, key=lambda each: each.current_a)) for side in (worst, best))
+    safe = high(rated) <= least.current_a
+    hopeless = low(rated, 0.0) > feed.current_a
     return judged(
         "never-opens-first",
         (device.key,),
@@ -72,15 +70,18 @@ def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> O
     )
 
 
-def _by_devices(boat: Boat, feed: Feed) -> bool:
-    """Whether devices set what arrives, and not a source that gives no more."""
-    return all(not key.startswith("part:") or _is_device(boat, key) for key, _ in feed.by)
+def _by_devices(boat: Boat, feed: Feed) -> Feed:
+    """What the devices let arrive, whatever the sources give; without limit where there is none."""
+    if all(not key.startswith("part:") or _is_device(boat, key) for key, _ in feed.by):
+        return feed
+    return Feed(feed.behind[1], (feed.behind,)) if feed.behind else Feed(UNLIMITED)
 
 
 def _lacks(boat: Boat, device: Device, feeds: list[Feed]) -> tuple[str, ...]:
     known = devices_by_key(boat)
+    passed = [(feed.behind,) if feed.behind else feed.by for feed in feeds]
     own = () if is_exact(rating_of(device.edge)) else (f"{device.key} rating_a",)
-    return (*own, *(lack for feed in feeds for key, _ in feed.by for lack in key_lacks(boat, key, known, False)))
+    return (*own, *(lack for by in passed for key, _ in by for lack in key_lacks(boat, key, known, False)))
 
 
 def _is_device(boat: Boat, key: str) -> bool:
