@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
@@ -26,6 +27,9 @@ COMMANDS = {
     "rules": "list the rules; rules explain ID prints reason and sources",
     "symbols": "check the symbols and devices; write their contact sheet",
 }
+
+NOT_READ_TO_THE_END = 141
+"""As shells count a program that ends because nobody reads it."""
 
 OpenEditor = Callable[[str | None], int]
 
@@ -63,7 +67,14 @@ def _run(name: str, words: Sequence[str]) -> int:
     )
     module.add_arguments(parser)
     run: Callable[[argparse.Namespace], int] = module.run
-    return run(parser.parse_args(words))
+    asked = parser.parse_args(words)
+    try:
+        status = run(asked)
+        sys.stdout.flush()
+    except BrokenPipeError:  # whoever reads has seen enough, as `head` has
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return NOT_READ_TO_THE_END
+    return status
 
 
 if __name__ == "__main__":

@@ -24,14 +24,13 @@ from PySide6.QtWidgets import (
 from app.marks import Severity, mark_icon, severity_word
 from app.store import Store, edit_with
 from engine.graph.boat import Boat
-from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.model.edits.answering import answer, unanswer
 from engine.model.network import Answer
 from engine.pipeline import Analysis
 from engine.rules.inspection.questions import Question, inspection_list
 from engine.rules.missing import Ask, what_next
-from engine.rules.wording import key_text
+from engine.rules.wording import field_of, key_text
 
 ROLE = Qt.ItemDataRole.UserRole
 
@@ -165,7 +164,9 @@ class QuestionsPanel(QWidget):
 
     def _ask_item(self, ask: Ask, boat: Boat) -> QTreeWidgetItem:
         settles = tr("settles {settles}, {alone} alone").format(settles=ask.settles, alone=ask.alone)
-        item = QTreeWidgetItem([severity_word(ask.worst), key_text(ask.key, boat), field_text(ask.field), settles])
+        item = QTreeWidgetItem(
+            [severity_word(ask.worst), key_text(ask.key, boat), field_of(ask.key, ask.field, boat), settles]
+        )
         item.setIcon(0, self._icon(ask.worst))
         item.setData(0, ROLE, ask)
         return item

@@ -12,9 +12,8 @@ from PySide6.QtWidgets import QFrame, QTextBrowser, QWidget
 
 from engine.electrics.sources import Source
 from engine.graph.boat import Boat
-from engine.library.field_names import field_text
 from engine.messages import tr
-from engine.rules.wording import key_text
+from engine.rules.wording import field_of, key_text
 from engine.studies.trace import Step
 
 
@@ -63,6 +62,6 @@ def source_text(source: Source) -> str:
 
 
 def lack_text(boat: Boat, field: str) -> str:
-    """ "part:p3 nominal_v" as a person calls it: "G1 House bank, nominal"."""
+    """ "part:p3 nominal_v" as a person calls it: "G1 House bank, nominal voltage"."""
     key, _, name = field.partition(" ")
-    return f"{key_text(key, boat)}, {field_text(name)}" if name else key_text(key, boat)
+    return f"{key_text(key, boat)}, {field_of(key, name, boat)}" if name else key_text(key, boat)

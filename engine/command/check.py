@@ -110,18 +110,21 @@ def _print_asks(path: Path, got: Analysis | str) -> None:
     if isinstance(got, str):
         print(f"{path}: {got}", file=sys.stderr)
         return
-    from engine.library.field_names import field_text
     from engine.rules.inspection.questions import needs_inspection
     from engine.rules.missing import what_next
-    from engine.rules.wording import key_text
+    from engine.rules.wording import field_of, key_text
 
     print(f"{got.boat.network.particulars.name} ({path})")
     asks = what_next(got.report)
     print(tr("To measure or look up: {count} fields.").format(count=len(asks)))
-    for ask in asks:
-        name = f"{key_text(ask.key, got.boat)}: {field_text(ask.field)}" if ask.field else ask.key
+    names = [
+        f"{key_text(ask.key, got.boat)}: {field_of(ask.key, ask.field, got.boat)}" if ask.field else ask.key
+        for ask in asks
+    ]
+    wide = max(map(len, names), default=0)
+    for ask, name in zip(asks, names, strict=True):
         counts = tr("settles {settles}, {alone} of them alone").format(settles=ask.settles, alone=ask.alone)
-        print(f"  {MARKS[ask.worst]:<9} {name:<44} {counts}")
+        print(f"  {MARKS[ask.worst]:<9} {name:<{wide}}  {counts}")
     questions = needs_inspection(got.boat, got.report.books)
     print(tr("To look at aboard: {count} questions.").format(count=len(questions)))
     for question in questions:

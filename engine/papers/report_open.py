@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engine.graph.boat import Boat
-from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import SMALL_MM, Block, gap, heading, paragraph
@@ -13,7 +12,7 @@ from engine.rules.api import Severity
 from engine.rules.inspection.questions import Question, inspection_list
 from engine.rules.missing import Ask, what_next
 from engine.rules.runner import Report
-from engine.rules.wording import key_text
+from engine.rules.wording import field_of, key_text
 
 MOST_ASKS = 30
 WORDS: dict[Severity, str] = {"danger": "Danger", "requirement": "Requirement", "advice": "Advice"}
@@ -37,7 +36,7 @@ def missing(report: Report, boat: Boat, width: float) -> list[Block]:
 
 def _ask_row(ask: Ask, boat: Boat) -> Row:
     name = Cell(key_text(ask.key, boat), "bold")
-    field = field_text(ask.field) if ask.field else ""
+    field = field_of(ask.key, ask.field, boat) if ask.field else ""
     return Row((name, field, tr(WORDS[ask.worst]), str(ask.settles), str(ask.alone)))
 
 

@@ -6,13 +6,12 @@ from collections.abc import Iterable
 
 from engine.electrics.sources import number_text
 from engine.graph.boat import Boat
-from engine.library.field_names import field_text
 from engine.messages import tr
 from engine.model.network import UnitSystem
 from engine.remedies.growth import Room
 from engine.remedies.limits import Limit, shown
 from engine.rules.bounds import Bound
-from engine.rules.wording import key_text
+from engine.rules.wording import field_of, key_text
 
 FOOT_M = 0.3048
 
@@ -23,16 +22,8 @@ def lacking(boat: Boat, lacks: Iterable[str]) -> str:
     for lack in lacks:
         key, _, field = lack.partition(" ")
         thing = key_text(key, boat)
-        listed.append(tr("{what} of {thing}").format(what=_field(boat, key, field), thing=thing) if field else lack)
+        listed.append(tr("{what} of {thing}").format(what=field_of(key, field, boat), thing=thing) if field else lack)
     return "; ".join(dict.fromkeys(listed))
-
-
-def _field(boat: Boat, key: str, field: str) -> str:
-    """A value of a part by its title in the device file."""
-    part = boat.parts.get(key.removeprefix("part:"))
-    kind = boat.kind(part) if part else None
-    title = next((tr(value.title) for value in kind.value if value.name == field), "") if kind else ""
-    return f"{title[:1].lower()}{title[1:]}" if title else field_text(field)
 
 
 def binds_text(boat: Boat, limit: Limit) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from engine.graph.boat import Boat
-from engine.library.field_names import field_text
+from engine.library.field_names import field_text, value_text
 from engine.messages import tr
 from engine.rules.api import BOOK_TITLES, Basis, Finding, Shown
 
@@ -100,8 +100,14 @@ def lacking_text(finding: Finding, boat: Boat) -> str:
     listed = []
     for lack in finding.outcome.lacks:
         key, _, field = lack.partition(" ")
-        listed.append(f"{key_text(key, boat)}: {field_text(field)}" if field else lack)
+        listed.append(f"{key_text(key, boat)}: {field_of(key, field, boat)}" if field else lack)
     return "; ".join(listed)
+
+
+def field_of(key: str, field: str, boat: Boat) -> str:
+    """What a person calls a field of a thing: of a part as its kind calls it ("running current"), else by its own name."""
+    part = boat.parts.get(key.removeprefix("part:"))
+    return value_text(boat.kind(part), field) if part is not None else field_text(field)
 
 
 def _filled(template: str, values: Mapping[str, Shown]) -> str:

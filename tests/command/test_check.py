@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
-from engine.cli import main
+from engine.cli import NOT_READ_TO_THE_END, main
 
 SAMPLES = Path(__file__).parents[2] / "sample_boats"
 HOUSE = SAMPLES / "quillan_bay_house.txt"
@@ -69,3 +71,16 @@ def test_a_deviation_takes_a_finding_out_of_the_status_and_is_printed(
     _, text = check(capsys, str(boat))
     assert "The deviation from untinned-conductor for W1 settles nothing any more; withdraw it." in text
     assert "0 left by deviation" in text
+
+
+def test_a_reader_that_has_seen_enough_gets_no_traceback() -> None:
+    boats = 3 * [str(SAMPLES / "marguerite_as_built.boat")]  # more than a pipe holds
+    command = [sys.executable, "-m", "engine.cli", "check", *boats]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        assert process.stdout.readline().startswith("Marguerite")
+        process.stdout.close()
+        said = process.stderr.read()
+    assert said == ""
+    assert process.returncode == NOT_READ_TO_THE_END

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from engine.graph.boat import Boat
-from engine.library.field_names import field_text
 from engine.model.network import Evidence
 from engine.model.quantity import Value, as_quantity, overlap
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.wording import field_of
 
 
 @rule(
@@ -32,14 +32,14 @@ def contradicting_statements(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A label that says 40 and a nameplate that says 60 are two different fuses. To choose one quietly would be to guess with
     somebody's boat."""
     for part in boat.network.parts:
-        yield from _fields(f"part:{part.id}", boat.name(part), part.evidence, part.values)
+        yield from _fields(boat, f"part:{part.id}", boat.name(part), part.evidence, part.values)
     for run in boat.network.runs:
         values = {name: getattr(run, name, None) for name in run.evidence}
-        yield from _fields(f"run:{run.id}", boat.name_run(run), run.evidence, values)
+        yield from _fields(boat, f"run:{run.id}", boat.name_run(run), run.evidence, values)
 
 
 def _fields(
-    key: str, name: str, evidence: Mapping[str, tuple[Evidence, ...]], values: Mapping[str, Value]
+    boat: Boat, key: str, name: str, evidence: Mapping[str, tuple[Evidence, ...]], values: Mapping[str, Value]
 ) -> Iterator[Outcome]:
     for field, statements in evidence.items():
         said = [*_used(values.get(field)), *((one.value, one.kind) for one in statements if one.value is not None)]
@@ -49,7 +49,7 @@ def _fields(
         else:
             (first, first_kind), (second, second_kind) = clash
             yield breaks(
-                "contradiction", key, subject=name, field=field_text(field), first=_text(first), first_kind=first_kind,
+                "contradiction", key, subject=name, field=field_of(key, field, boat), first=_text(first), first_kind=first_kind,
                 second=_text(second), second_kind=second_kind,
             )  # fmt: skip
 

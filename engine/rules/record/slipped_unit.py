@@ -9,7 +9,7 @@ from itertools import combinations
 import msgspec
 
 from engine.graph.boat import Boat, quantity
-from engine.library.field_names import field_text
+from engine.library.field_names import value_text
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
@@ -131,7 +131,13 @@ def _value(boat: Boat, part: Part, likely: Likely, key: str, value: Quantity) ->
     meant = likely.below if low(value) < likely.least else likely.above
     shown = low(value) if low(value) < likely.least else high(value)
     yield breaks(
-        "value", key, field=field_text(likely.field), part=boat.name(part), value=shown, unit=likely.unit, meant=meant
+        "value",
+        key,
+        field=value_text(boat.kind(part), likely.field),
+        part=boat.name(part),
+        value=shown,
+        unit=likely.unit,
+        meant=meant,
     )
 
 
