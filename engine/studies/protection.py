@@ -6,13 +6,15 @@ the drawing leaves open about a device is carried as several bands; what no tabl
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.paths import Step, Tree, tree_from, way_up
-from engine.graph.poles import Node
+from engine.graph.poles import Edge, Node, keyed_edges_of
+from engine.graph.spans import span_of
 from engine.model.network import Run
 from engine.studies.conductors import open_fields
 from engine.studies.faults import LIVE, FaultLevel, fault_levels
@@ -35,6 +37,8 @@ class Fault(msgspec.Struct, frozen=True):
     lacks: tuple[str, ...]
     others: tuple[str, ...] = ()
     """Further batteries, generators and converters that feed it."""
+    both_ends: bool = False
+    """The core is part of a ring: current comes to it over both its ends, and `guards` are those of one way only."""
 
 
 def faults(boat: Boat) -> Mapping[tuple[str, str], Fault]:
@@ -58,18 +62,38 @@ def _fault(boat: Boat, run: Run, pole: str, levels: Mapping[Node, FaultLevel]) -
     if len(reached) < 2 or not reached[0].shares:
         return None
     source = reached[0].shares[0].part
-    tree = trees(boat)[source]
-    last = next((end for end in ends if (step := tree.get(end)) and step.edge.run is run), None)
-    if last is None:
+    on_way = _way_into(boat, source, run, pole, ends)
+    if not on_way:
         return None
+    last, ringed = on_way[0].end, f"run:{run.id}" in in_rings(boat)
     near, far = (levels[end] for end in (ends if last == ends[1] else ends[::-1]))
-    on_way = way(boat, source, last)
-    behind = sum(share.current_a for share in near.shares if _passes(boat, source, share.part, run))
+    behind = sum(share.current_a for share in near.shares if not ringed and _passes(boat, source, share.part, run))
     least, lacks = _least(far, on_way)
     return Fault(
         run, pole, last, source, guards_on(boat, on_way), least, max(near.most_a - behind, far.most_a), lacks,
-        tuple(share.part for share in near.shares[1:] if any(each.part.id == share.part for each in boat.sources)),
+        tuple(share.part for share in near.shares[1:] if any(each.part.id == share.part for each in boat.sources)), ringed,
     )  # fmt: skip
+
+
+def _way_into(boat: Boat, source: str, run: Run, pole: str, ends: Sequence[Node]) -> tuple[Step, ...]:
+    """The way from the source over the core to its far end, that end first. A core that no shortest way uses closes a ring:
+    it is entered at the end that is nearer to the source. Empty where the source reaches neither."""
+    tree = trees(boat)[source]
+    last = next((end for end in ends if (step := tree.get(end)) and step.edge.run is run), None)
+    if last is not None:
+        return way(boat, source, last)
+    near, far = sorted(ends, key=lambda end: len(way(boat, source, end)) if end in tree else math.inf)
+    return (Step(near, far, Edge("core", run, pole)), *way(boat, source, near)) if near in tree else ()
+
+
+def in_rings(boat: Boat) -> frozenset[str]:
+    """The keys of runs and devices that do not part the wiring when they are taken out: current can come round."""
+    return boat.derive(_in_rings)
+
+
+def _in_rings(boat: Boat) -> frozenset[str]:
+    rings = span_of(boat.wires).rings
+    return frozenset(edge.key for _, _, key, edge in keyed_edges_of(boat.wires) if key in rings)
 
 
 def _least(far: FaultLevel, steps: tuple[Step, ...]) -> tuple[float, tuple[str, ...]]:
@@ -127,7 +151,8 @@ def _on_way(tree: Tree, poles: list[Node]) -> frozenset[str]:
 
 
 def through(boat: Boat, a: Node, b: Node, key: str) -> float:
-    """The largest current, A, that a short circuit on either side of a device drives through it."""
+    """The largest current, A, that a short circuit on either side of a device drives through it. Of a ring the whole, though a
+    part of it may come by the other way."""
     levels = fault_levels(boat)
     found = [0.0]
     for at in (a, b):
@@ -137,5 +162,6 @@ def through(boat: Boat, a: Node, b: Node, key: str) -> float:
         source = level.shares[0].part
         behind = sum(share.current_a for share in level.shares if key in crossed(boat)[source].get(share.part, ()))
         last = trees(boat)[source].get(at)
-        found.append(level.most_a - behind if last and last.edge.key == key else behind)
+        passing = level.most_a - behind if last and last.edge.key == key else behind
+        found.append(level.most_a if key in in_rings(boat) else passing)
     return max(found)

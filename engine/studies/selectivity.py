@@ -95,7 +95,7 @@ def _grade(fault: Fault, candidates: Sequence[Candidate], pairs: Sequence[Compar
         return "unprotected"
     if fault.least_a > 0 and candidates[0].at_least.never:
         return "never"
-    if any(each.order == "overlap" for each in pairs):
+    if fault.both_ends or any(each.order == "overlap" for each in pairs):
         return "open"
     if all(each.order == "selective" for each in pairs):
         return "sure"
@@ -186,6 +186,10 @@ def _reservations(boat: Boat, verdict: Verdict) -> list[str]:
     if verdict.lacks:
         found.append(tr("Not everything on the way is known, so the currents are bounds."))
     others = [boat.name(boat.parts[each]) for each in verdict.fault.others] if verdict.fault else []
+    if verdict.fault and verdict.fault.both_ends:
+        found.append(
+            tr("It is part of a ring: current comes to it over both its ends, and only one way is told of here.")
+        )
     if others:
         found.append(tr("It is also fed from {others}.").format(others=", ".join(others)))
     return found

@@ -116,6 +116,39 @@ def test_a_length_nobody_knows_leaves_the_smallest_open_and_says_so() -> None:
     assert "the smallest is not known" in sentence(boat, found)
 
 
+RING = """
+G1 battery nominal_v=12 internal_mohm=5
+W1 bus_positive studs=4
+W2 bus_positive studs=4
+F1 fuse_blade 10 A series="medium blade"
+1: G1.pos - W1.s1 + 16 mm2 RD 0.2 m 75 C
+2: W1.s2 - F1.a + 6 mm2 RD 1 m 75 C
+3: F1.b - W2.s1 + 6 mm2 RD 1 m 75 C
+4: W2.s2 - W1.s3 + 6 mm2 RD 9 m 75 C
+5: G1.neg - E1.neg - 6 mm2 YE 2 m 75 C
+6: W2.s3 - E1.supply + 6 mm2 RD 2 m 75 C
+E1 lamp running_a=1 nominal_v=12
+"""
+
+
+@pytest.mark.parametrize("number", ["2", "3", "4"])
+def test_a_wire_of_a_ring_is_fed_from_both_ends(number: str) -> None:
+    """No shortest way uses every wire of a ring; a short circuit on each is fed all the same."""
+    boat = boat_of(RING)
+    found = verdict_of(boat, number)
+    assert found.fault is not None
+    assert found.fault.both_ends
+    assert found.fault.most_a > 500
+    assert found.grade in ("open", "never", "unprotected")
+    assert "No source reaches" not in sentence(boat, found)
+
+
+def test_what_stands_behind_a_ring_is_fed_from_one_end() -> None:
+    found = verdict_of(boat_of(RING), "6").fault
+    assert found is not None
+    assert not found.both_ends
+
+
 def test_a_second_battery_is_named_as_feeding_too() -> None:
     sketch = TWO_IN_SERIES.format(behind="F1 fuse_bolt 100/100 A", near="F2 fuse_blade 10/30 A", length=10)
     more = "\n".join(

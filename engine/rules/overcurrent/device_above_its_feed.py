@@ -79,7 +79,7 @@ def _by_devices(boat: Boat, feed: Feed) -> Feed:
 
 def _lacks(boat: Boat, device: Device, feeds: list[Feed]) -> tuple[str, ...]:
     known = devices_by_key(boat)
-    passed = [(feed.behind,) if feed.behind else feed.by for feed in feeds]
+    passed = [(*feed.by, feed.behind) if feed.behind else feed.by for feed in feeds]
     own = () if is_exact(rating_of(device.edge)) else (f"{device.key} rating_a",)
     return (*own, *(lack for by in passed for key, _ in by for lack in key_lacks(boat, key, known, False)))
 
