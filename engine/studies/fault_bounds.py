@@ -18,7 +18,8 @@ from engine.electrics.resistance import resistance
 from engine.electrics.sizes import parse_size
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat
 from engine.graph.paths import web_of
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.poles import Edge, Node, edges_of, keyed_edges_of
+from engine.graph.spans import span_of
 from engine.model.network import AC_POLES, Run
 from engine.model.quantity import high, low
 from engine.studies.conductors import LOST_IN, device, length_m, open_fields, size_of, temperature_c
@@ -75,7 +76,7 @@ def _of_source(boat: Boat, alone: Alone) -> Iterator[Least]:
     backs = boat.derive(_returns)
     supply = alone.source.supply
     start = backs.get(supply.a, NO_WAY)
-    for node, way in alone.ways.items():
+    for node, way in (*alone.ways.items(), *_closing(boat, alone.ways)):
         if way.run is None:
             continue
         back = backs.get(boat.return_beside(node, backs) or node, way)
@@ -85,6 +86,24 @@ def _of_source(boat: Boat, alone: Alone) -> Iterator[Least]:
         lacks = (*alone.source.lacks, *lacks)
         current_a = 0.0 if lacks else alone.emf_v / ohm
         yield Least(way.run, node[2], supply.part.id, way.guards, current_a, ohm, lacks)
+
+
+def _closing(boat: Boat, ways: Mapping[Node, Way]) -> Iterator[tuple[Node, Way]]:
+    """The cores that close a ring, so that no way leads over them: each from the end with the fewer ohms to the other."""
+    taken = {(way.run.id, node[2]) for node, way in ways.items() if way.run is not None}
+    for a, b, edge in boat.derive(_cores_in_rings):
+        if edge.run is not None and a in ways and b in ways and not {(edge.run.id, a[2]), (edge.run.id, b[2])} & taken:
+            near, far = (a, b) if ways[a].ohm <= ways[b].ohm else (b, a)
+            yield far, _step(ways[near], edge, boat.derive(_ohms).get((edge.key, edge.pole)))
+
+
+def _cores_in_rings(boat: Boat) -> tuple[tuple[Node, Node, Edge], ...]:
+    rings = span_of(boat.wires).rings
+    return tuple(
+        (a, b, edge)
+        for a, b, key, edge in keyed_edges_of(boat.wires)
+        if key in rings and edge.run is not None and edge.pole in LIVE_POLES
+    )
 
 
 def alone_sources(boat: Boat) -> tuple[Alone, ...]:

@@ -15,6 +15,7 @@ from tests.rules.cases import boat_of
 from tests.samples.boats import analysis
 from tests.studies.test_curves import PANEL
 from tests.studies.test_faults import BANK
+from tests.studies.test_selectivity import RING as WIRES_IN_A_RING
 from tests.studies.test_selectivity import boat_with
 from tests.studies.test_trace import RING
 
@@ -50,6 +51,13 @@ def test_the_launch_too() -> None:
     found = pairs(analysis("quill_26_launch").boat)
     assert len(found) > 20
     assert all(bound == pytest.approx(exact, rel=1e-6) for bound, exact in found)
+
+
+def test_the_wire_that_closes_a_ring_is_bounded_as_well() -> None:
+    """No way with the fewest edges uses it; its far end is the one with the more ohms."""
+    boat = boat_of(WIRES_IN_A_RING)
+    assert {each.run.number for each in least_faults(boat)} >= {"1", "2", "3", "4", "6"}
+    assert all(0 < bound <= exact * (1 + 1e-6) for bound, exact in pairs(boat))
 
 
 def test_in_a_ring_and_with_two_banks_it_lies_below() -> None:
