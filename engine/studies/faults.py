@@ -31,12 +31,14 @@ LIVE = frozenset({"+"}) | AC_LINES
 
 
 class Share(msgspec.Struct, frozen=True):
-    """What one source contributes to the largest fault current, A; `formula` is that of its inner impedance."""
+    """What one source contributes to the largest fault current, A; `formula` is that of its inner impedance. Of a source that
+    is not `known` nothing is counted: it may give any current."""
 
     part: str
     current_a: float
     formula: str
     sources: tuple[Source, ...]
+    known: bool = True
 
 
 class FaultLevel(msgspec.Struct, frozen=True):
@@ -98,6 +100,8 @@ class Loop(msgspec.Struct, frozen=True):
     ohm: complex
     shares: Mapping[str, complex] = {}
     lacks: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+    """Sources that reach it and may give any current."""
 
     @property
     def current_a(self) -> float:
@@ -141,8 +145,8 @@ class _End:
         for group in groups:
             for node, loop in self._loops(group, nodes, backs).items():
                 old = kept.get(node)
-                if old is None or (loop.current_a > old.current_a) == largest:
-                    kept[node] = loop
+                better = loop if old is None or (loop.current_a > old.current_a) == largest else old
+                kept[node] = better if old is None else _with_unknown(better, old, loop)
         return kept
 
     def _loops(
@@ -151,7 +155,7 @@ class _End:
         elements = msgspec.structs.replace(self.elements, supplies=tuple(source.supply for source in group))
         system = System(elements, lay_out(elements))
         found: dict[Node, Loop] = {}
-        lacks = {system.layout.rail[each.supply.b]: each.lacks for each in group if each.lacks}
+        vague = _vague_by_rail(group, system)
         for ac in (False, True):
             here = [node for node in nodes if (node[2] in AC_POLES) == ac and system.layout.is_live(node)]
             half = system.halves[ac]
@@ -159,10 +163,9 @@ class _End:
             places = list(dict.fromkeys(ends))
             loops = dict(zip(places, loops_of(half.circuit, places, [s.part.id for s in half.supplies]), strict=True))
             for node, place in zip(here, ends, strict=True):
-                loop = loops[place]
-                if loop.current_a > 0:
-                    missing = lacks.get(system.layout.rail[node], ())
-                    found[node] = msgspec.structs.replace(self._closed(loop, backs[node], half.supplies), lacks=missing)
+                loop, open_here = loops[place], vague.get(system.layout.rail[node], [])
+                if loop.current_a > 0 or open_here:
+                    found[node] = _opened(self._closed(loop, backs[node], half.supplies), open_here)
         return found
 
     def _row(self, system: System, back: Node | None) -> int:
@@ -176,6 +179,28 @@ class _End:
             return loop
         inner = min((abs(each.ohm.value) for each in supplies), default=0.0)
         return msgspec.structs.replace(loop, ohm=2 * loop.ohm - min(inner, abs(loop.ohm)))
+
+
+def _vague_by_rail(group: Iterable[FaultSource], system: System) -> Mapping[int, list[FaultSource]]:
+    """The sources of which too little is known to say what they give, by the rail that they reach."""
+    found: dict[int, list[FaultSource]] = {}
+    for each in group:
+        if each.lacks and system.layout.is_live(each.supply.b):
+            found.setdefault(system.layout.rail[each.supply.b], []).append(each)
+    return found
+
+
+def _opened(loop: Loop, sources: Iterable[FaultSource]) -> Loop:
+    """The loop, with those sources beside that may give any current."""
+    lacks = tuple(dict.fromkeys(field for each in sources for field in each.lacks))
+    return msgspec.structs.replace(loop, lacks=lacks, unknown=tuple(each.supply.part.id for each in sources))
+
+
+def _with_unknown(loop: Loop, *others: Loop) -> Loop:
+    """The loop, with the sources that may give any current in one of the others."""
+    lacks = tuple(dict.fromkeys(field for each in others for field in each.lacks))
+    unknown = tuple(dict.fromkeys(part for each in others for part in each.unknown))
+    return msgspec.structs.replace(loop, lacks=lacks, unknown=unknown)
 
 
 def _combining(boat: Boat) -> frozenset[tuple[Node, Node]]:
@@ -252,10 +277,13 @@ def _level(node: Node, back: Node | None, largest: Loop | None, smallest: Loop |
 
 
 def _shares(loop: Loop, sources: Sequence[FaultSource]) -> list[Share]:
+    """The largest first; those that may give any current last."""
     by_part = {each.supply.part.id: each.supply for each in sources}
     current = loop.emf_v / loop.ohm if loop.ohm else 0.0
     found = [
-        Share(part, abs(share * current), by_part[part].ohm.formula, by_part[part].ohm.sources)
+        Share(part, float(abs(share * current)), by_part[part].ohm.formula, by_part[part].ohm.sources)
         for part, share in loop.shares.items()
+        if part not in loop.unknown
     ]
-    return sorted((each for each in found if each.current_a > 1e-6), key=lambda each: -each.current_a)
+    known = sorted((each for each in found if each.current_a > 1e-6), key=lambda each: -each.current_a)
+    return [*known, *(Share(part, 0.0, by_part[part].ohm.formula, (), known=False) for part in loop.unknown)]

@@ -246,7 +246,10 @@ def _fault(boat: Boat, level: FaultLevel) -> Iterator[Step]:
     yield Step(tr("Largest short circuit at {where}").format(where=where), most, level.formula, (), level.lacks)
     for share in level.shares[:4]:
         what = tr("… of it from {name}").format(name=boat.name(boat.parts[share.part]))
-        yield Step(what, amps(share.current_a), tr("behind {formula}").format(formula=share.formula), share.sources)
+        if share.known:
+            yield Step(what, amps(share.current_a), tr("behind {formula}").format(formula=share.formula), share.sources)
+        else:
+            yield Step(what, tr("any current"), tr("what it has inside is not known"), (), level.lacks)
     formula = tr("the weakest source alone, hot conductors: {ohm} mΩ in all").format(
         ohm=number_text(1000 * level.least_ohm)
     )

@@ -119,3 +119,20 @@ def test_ac_from_line_to_neutral() -> None:
     level = prospective(boat, (part.id, "supply", "L"))
     assert level is not None
     assert 0 < level.least_a < level.most_a < 230 / (20 * 8.21e-3)
+
+
+def test_a_generator_of_which_nothing_is_known_leaves_no_upper_bound_beside_shore() -> None:
+    boat = boat_of("""
+    X1 shore_inlet service_a=30 nominal_v=120
+    G1 generator
+    S1 ac_selector
+    E1 load_ac running_a=5 nominal_v=120
+    1: X1.boat - S1.in1 L,N,PE 10 AWG 1 m 75 C
+    2: G1.ac - S1.in2 L,N,PE 10 AWG 1 m 75 C
+    3: S1.out - E1.supply L,N,PE 10 AWG 1 m 75 C
+    """)
+    load = next(part.id for part in boat.network.parts if part.designation == "E1")
+    level = fault_levels(boat)[load, "supply", "L"]
+    assert level.most_a == math.inf
+    assert any("G1" in boat.parts[field.partition(" ")[0].removeprefix("part:")].designation for field in level.lacks)
+    assert [share.known for share in level.shares] == [True, False]

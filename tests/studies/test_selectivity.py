@@ -116,6 +116,42 @@ def test_a_length_nobody_knows_leaves_the_smallest_open_and_says_so() -> None:
     assert "the smallest is not known" in sentence(boat, found)
 
 
+UNKNOWN = (
+    "G1 battery nominal_v=12\n1: G1.pos - F1.a + 10 AWG 1 m",
+    "G1 battery\n1: G1.pos - F1.a + 10 AWG 1 m",
+    "G1 alternator\n1: G1.bplus - F1.a + 10 AWG 1 m",
+)
+
+
+@pytest.mark.parametrize("source", UNKNOWN)
+def test_a_source_of_which_nothing_is_known_reaches_all_the_same(source: str) -> None:
+    """It may drive any current; that is no reason to say that none flows."""
+    boat = boat_of(f"{source}\nF1 fuse_blade 10 A\nE1 lamp running_a=1\n5: F1.b - E1.supply + 14 AWG 2 m 75 C\n")
+    found = verdict_of(boat)
+    assert found.fault is not None
+    assert (found.fault.least_a, found.fault.most_a) == (0, math.inf)
+    assert found.lacks
+    assert "No source reaches" not in sentence(boat, found)
+    assert "the largest is not known" in sentence(boat, found)
+
+
+def test_an_unknown_battery_beside_a_known_one_leaves_no_upper_bound() -> None:
+    boat = boat_of("""
+    G1 battery nominal_v=12 internal_mohm=5
+    G2 battery nominal_v=12
+    W1 bus_positive studs=4
+    E1 lamp running_a=1
+    1: G1.pos - W1.s1 + 10 AWG 1 m
+    2: G2.pos - W1.s2 + 10 AWG 1 m
+    5: W1.s3 - E1.supply + 14 AWG 2 m
+    """)
+    found = verdict_of(boat).fault
+    assert found is not None
+    assert found.most_a == math.inf
+    assert found.source == next(part.id for part in boat.network.parts if part.designation == "G1")
+    assert len(found.others) == 1
+
+
 RING = """
 G1 battery nominal_v=12 internal_mohm=5
 W1 bus_positive studs=4

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -72,7 +73,11 @@ def _judge(boat: Boat, device: Device) -> Outcome:
         safe=rated is not None and low(rated, 0.0) >= most,
         hopeless=rated is not None and high(rated) < least,
         lacks=(*(() if is_exact(rated) else (field,)), *lacks),
-        values=lambda: {"device": item_name(boat, device.key), "rated": high(rated, 0.0), "current": round(most)},
+        values=lambda: {
+            "device": item_name(boat, device.key),
+            "rated": high(rated, 0.0),
+            "current": round(most) if most < math.inf else "?",
+        },
     )
 
 
@@ -84,6 +89,9 @@ def _computed(boat: Boat, device: Device) -> tuple[float, tuple[str, ...]]:
     levels = [level for at in (device.a, device.b) if (level := fault_levels(boat).get(at)) and level.shares]
     if not levels:
         return 0.0, ()
+    vague = tuple(dict.fromkeys(field for level in levels for field in level.lacks))
+    if vague:
+        return math.inf, vague
     limited = _limited(boat, device)
     open_share = max(
         sum(share.current_a for share in level.shares if share.part not in limited) / level.most_a for level in levels
