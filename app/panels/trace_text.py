@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QFrame, QTextBrowser, QWidget
 from engine.electrics.sources import Source
 from engine.graph.boat import Boat
 from engine.messages import tr
-from engine.rules.wording import field_of, key_text
+from engine.rules.wording import lack_text
 from engine.studies.trace import Step
 
 
@@ -59,9 +59,3 @@ def source_text(source: Source) -> str:
         return named
     status = tr("unconfirmed, from memory") if source.status == "memory" else tr(source.status)
     return f"{named} ({status})"
-
-
-def lack_text(boat: Boat, field: str) -> str:
-    """ "part:p3 nominal_v" as a person calls it: "G1 House bank, nominal voltage"."""
-    key, _, name = field.partition(" ")
-    return f"{key_text(key, boat)}, {field_of(key, name, boat)}" if name else key_text(key, boat)

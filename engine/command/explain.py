@@ -43,7 +43,7 @@ def _lines(boat: Boat, asked: argparse.Namespace) -> list[str]:
     lines = [f"{boat.network.particulars.name}: {asked.designation} — {solution.case.name}"]
     for key in keys:
         for step in trace(boat, solution, key):
-            lines += _step(step)
+            lines += _step(boat, step)
     lines += [f"! {gap.text}" for gap in solution.gaps if gap.code != "missing" or set(keys) & set(gap.subjects)]
     lines += [
         "",
@@ -52,13 +52,17 @@ def _lines(boat: Boat, asked: argparse.Namespace) -> list[str]:
     return lines
 
 
-def _step(step: Step) -> list[str]:
+def _step(boat: Boat, step: Step) -> list[str]:
+    from engine.rules.wording import lack_text
+
     lines = [f"{step.what:<34} {step.value}"]
     lines += [f"    {step.formula}"] if step.formula else []
     for source in dict.fromkeys(step.sources):
         status = "" if source.document == "the drawing" else f" ({_status(source.status)})"
         lines.append(f"    · {source.document}: {source.table}{status}")
-    lines += [f"    ? {tr('at best: not known is {field}').format(field=field)}" for field in step.lacks]
+    lines += [
+        f"    ? {tr('at best: not known is {field}').format(field=lack_text(boat, field))}" for field in step.lacks
+    ]
     return lines
 
 

@@ -25,6 +25,7 @@ LEAST_DROP = 0.05
 
 WHY_NOT: Mapping[str, str] = {
     "dead": "no source",
+    "source-unknown": "source not known",
     "no-return": "no return",
     "collapsed": "supply collapses",
     "not-known": "current not known",

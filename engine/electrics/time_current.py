@@ -213,7 +213,7 @@ class Withstand(msgspec.Struct, frozen=True):
 
     def seconds(self, current_a: float) -> float:
         """How long it stands a current, s (t = k²S²/I²); the formula holds up to 5 s."""
-        return self.energy_a2s / current_a**2
+        return self.energy_a2s / current_a**2 if current_a else math.inf
 
     def most_a(self, seconds: float) -> float:
         """The current it stands for so long, A (I = kS/√t)."""

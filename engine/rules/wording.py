@@ -104,6 +104,12 @@ def lacking_text(finding: Finding, boat: Boat) -> str:
     return "; ".join(listed)
 
 
+def lack_text(boat: Boat, field: str) -> str:
+    """ "part:p3 nominal_v" as a person calls it: "G1 House bank, nominal voltage"."""
+    key, _, name = field.partition(" ")
+    return f"{key_text(key, boat)}, {field_of(key, name, boat)}" if name else key_text(key, boat)
+
+
 def field_of(key: str, field: str, boat: Boat) -> str:
     """What a person calls a field of a thing: of a part as its kind calls it ("running current"), else by its own name."""
     part = boat.parts.get(key.removeprefix("part:"))

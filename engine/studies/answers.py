@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+import msgspec
 import numpy as np
 
 from engine.graph.boat import Boat, quantity
@@ -17,6 +18,7 @@ from engine.studies.gaps import gaps_of
 from engine.studies.results import Flow, LoadAnswer, LoadState, Mode, Solution, SupplyAnswer, TransferAnswer
 from engine.studies.solver import LIMITED, SHUT, State, spread, valve_current
 from engine.studies.system import Half, System, drawn_by, poles_of
+from engine.studies.vague import vague_sources
 from engine.studies.values import Corner
 
 States = tuple[State, State]
@@ -33,8 +35,12 @@ def answer(
     home = _homes(system, supplies)
     gone = _transfers(system, states)
     loads: dict[str, LoadAnswer] = {}
+    vague = vague_sources(boat, system.layout)
     for load in elements.loads:
-        loads.setdefault(load.part.id, _load(load, system, volts, supplies, home))
+        found = _load(load, system, volts, supplies, home)
+        if found.state == "dead" and system.layout.island.get(load.a) in vague:
+            found = msgspec.structs.replace(found, state="source-unknown")
+        loads.setdefault(load.part.id, found)
     return Solution(
         case=case, corner=corner, volts=volts, layout=system.layout, home=home, supplies=supplies, loads=loads,
         flows={(each.key, each.pole): _flow(each, system, volts) for each in elements.branches},

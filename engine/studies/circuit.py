@@ -114,7 +114,8 @@ def feed_current(feeds: Feeds, volts: Numbers) -> Numbers:
 def load_current(loads: Loads, volts: Numbers, current_a: Numbers, power_w: Numbers) -> Numbers:
     """What each load draws at these voltages, A. `current_a` and `power_w` may be matrices, a column a condition."""
     over = across(volts, loads.a, loads.b)
-    return drawn(over, current_a, power_w)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return drawn(over, current_a, power_w)
 
 
 def drawn(over: Numbers, current_a: Numbers, power_w: Numbers) -> Numbers:

@@ -11,6 +11,7 @@ from engine.messages import tr
 from engine.studies.energy import BankDay
 from engine.studies.estimate import Estimate
 from engine.studies.state_of_charge import MOST_DAYS
+from engine.studies.values import named
 
 IN_HOURS_BELOW_D = 2.0
 IN_DAYS_FROM_H = 72.0
@@ -85,14 +86,14 @@ def _round(value: float) -> str:
 
 
 def lacking(boat: Boat, fields: tuple[str, ...]) -> str:
-    """The fields that are not known, by the names of their parts: "E1 Fridge running_a, G1 House capacity_ah"."""
+    """The fields that are not known, by the names of their parts: "E1 Fridge running current"."""
     return ", ".join(_field(boat, each) for each in fields)
 
 
 def _field(boat: Boat, field: str) -> str:
     key, _, name = field.partition(" ")
     part = boat.parts.get(key.removeprefix("part:"))
-    return f"{boat.name(part)} {name}" if part else field
+    return f"{boat.name(part)} {named(boat, part, name)}" if part else field
 
 
 def figures(boat: Boat, day: BankDay) -> Iterator[tuple[str, str, Estimate]]:

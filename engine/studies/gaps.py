@@ -8,10 +8,12 @@ from engine.electrics.sources import number_text
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Node
 from engine.messages import tr
+from engine.model.network import Part
 from engine.model.quantity import high, low
 from engine.studies.elements import Elements, Load, fields_lacking
 from engine.studies.island import Island, Layout
 from engine.studies.results import Gap, TransferAnswer
+from engine.studies.vague import field_of_source, vague_sources
 
 
 def gaps_of(
@@ -20,12 +22,13 @@ def gaps_of(
 ) -> Iterator[Gap]:  # fmt: skip
     """Every gap of a solution."""
     yield from _missing(boat, elements, layout)
+    vague = vague_sources(boat, layout)
     for number, island in enumerate(layout.islands):
         loads = [each for each in elements.loads if layout.island.get(each.a) == number and each.draw]
         if island.reason in ("collapsed", "unsettled"):
             yield _failed(boat, number, island, loads, failed.get(island.name, ("", 0.0))[1])
         elif island.reason == "no-source" and loads:
-            yield _dead(boat, number, loads)
+            yield _dead(boat, number, loads) if number not in vague else _vague(boat, number, loads, vague[number])
     yield from _overloads(boat, transfers)
     yield from _low_inputs(boat, elements, volts)
 
@@ -67,6 +70,19 @@ def _dead(boat: Boat, number: int, loads: list[Load]) -> Gap:
     names = ", ".join(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
     text = tr("No source reaches {names} with the switches so.").format(names=names)
     return Gap("no-source", text, (f"island:{number}", *(f"part:{load.part.id}" for load in loads)))
+
+
+def _vague(boat: Boat, number: int, loads: list[Load], sources: Sequence[Part]) -> Gap:
+    names = ", ".join(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
+    text = tr("What reaches {names} cannot be told: what {sources} gives is not known.")
+    fields = tuple(field for each in boat.sources if each.part in sources and (field := field_of_source(boat, each)))
+    said = text.format(names=names, sources=", ".join(boat.name(each) for each in sources))
+    return Gap(
+        "source-unknown",
+        said,
+        (f"island:{number}", *(f"part:{load.part.id}" for load in loads)),
+        tuple(dict.fromkeys(fields)),
+    )
 
 
 def _overloads(boat: Boat, transfers: Sequence[TransferAnswer]) -> Iterator[Gap]:

@@ -144,17 +144,23 @@ def _references(elements: Elements, numbers: Mapping[Node, int], members: Mappin
 
 def _live(elements: Elements, numbers: Mapping[Node, int], dead: set[int]) -> set[int]:
     """Islands with a source that works by itself, and those that converters feed out of live ones."""
-    sources: list[Supply | Valve] = [*elements.supplies, *_charging(elements)]
+    every: tuple[Supply | Valve, ...] = (*elements.supplies, *_charging(elements))
+    sources = [each for each in every if _gives(each)]
     live = {numbers[each.b] for each in sources} - dead
     while True:
         fed = {
             numbers[transfer.output]
             for transfer in elements.transfers
-            if (transfer.supply or transfer.source) and works(transfer, numbers, live)
+            if _gives(transfer.supply or transfer.source) and works(transfer, numbers, live)
         } - dead
         if fed <= live:
             return live
         live |= fed
+
+
+def _gives(source: Supply | Valve | None) -> bool:
+    """Whether it can give anything: one whose rating is not known is counted with none, and feeds no island by itself."""
+    return source is not None and (isinstance(source, Supply) or source.limit_a is None or source.limit_a.real > 0)
 
 
 def works(transfer: Transfer, numbers: Mapping[Node, int], live: set[int]) -> bool:

@@ -15,7 +15,7 @@ from engine.studies.island import Island, Layout
 from engine.studies.values import Corner, Figure
 
 NO_NODE: Node = ("", "", "")
-LoadState = Literal["fed", "at-rest", "dead", "no-return", "collapsed", "not-known"]
+LoadState = Literal["fed", "at-rest", "dead", "source-unknown", "no-return", "collapsed", "not-known"]
 
 
 Mode = Literal["", "holds its voltage", "at its current limit", "passes nothing"]
@@ -92,7 +92,9 @@ class TransferAnswer(msgspec.Struct, frozen=True):
 class Gap(msgspec.Struct, frozen=True):
     """Something that has no answer, or only a bound: a code, one plain sentence, the fields that would settle it."""
 
-    code: Literal["missing", "no-source", "collapsed", "unsettled", "overloaded", "below-lowest-input"]
+    code: Literal[
+        "missing", "no-source", "collapsed", "unsettled", "overloaded", "below-lowest-input", "source-unknown"
+    ]
     text: str
     subjects: tuple[str, ...] = ()
     lacks: tuple[str, ...] = ()

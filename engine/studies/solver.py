@@ -273,7 +273,10 @@ def _newton(asked: _Asked, volts: Numbers, so_far: int) -> State:
         rows, columns, values = (np.concatenate(pair) for pair in zip(fixed, stamps, strict=True))
         offset = drawn(over, asked.current_a, asked.power_w) + slope * over
         injected = asked.factors.injected - spread(circuit.size, asked.a, asked.b, offset)
-        new = _with_reference(factorise(rows, columns, values, circuit.size, False)(injected))
+        try:
+            new = _with_reference(factorise(rows, columns, values, circuit.size, False)(injected))
+        except RuntimeError:  # singular: just where the two solutions meet and end
+            return asked.state(volts, "collapsed", step)
         if not (asked.over(new)[asked.power_only] > 0).all():
             return asked.state(volts, "collapsed", step)
         last, moved, volts = moved, _largest(new - volts), new

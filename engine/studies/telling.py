@@ -18,6 +18,7 @@ MOST_NAMES = 8
 
 STATES: tuple[tuple[str, str], ...] = (
     ("dead", "Live, but no source gives {names} anything in this condition."),
+    ("source-unknown", "{names}: fed, but what the source gives is not known, and so neither is what they get."),
     ("no-return", "{names}: fed, but without a return to the source; nothing flows."),
     ("not-known", "Not known is the current of {names}; it is counted as none."),
 )

@@ -75,7 +75,7 @@ def _load(boat: Boat, solution: Solution, part: Part) -> Iterator[Step]:
     answer = solution.loads.get(part.id)
     if answer is None:
         return
-    if answer.state in ("dead", "no-return", "collapsed", "at-rest", "not-known"):
+    if answer.state in ("dead", "source-unknown", "no-return", "collapsed", "at-rest", "not-known"):
         why = [gap.text for gap in solution.gaps if f"part:{part.id}" in gap.subjects]
         lacks = answer.draw.amount.lacks if answer.draw else ()
         yield Step(tr("State"), tr(STATE_WORDS[answer.state]), " ".join(why), (), lacks)
@@ -86,6 +86,7 @@ def _load(boat: Boat, solution: Solution, part: Part) -> Iterator[Step]:
 
 STATE_WORDS = {
     "dead": "without a source",
+    "source-unknown": "what its source gives is not known",
     "no-return": "without a return to its source",
     "collapsed": "its supply collapses",
     "at-rest": "at rest",

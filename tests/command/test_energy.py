@@ -64,7 +64,7 @@ def test_what_never_runs_out_has_no_bound_in_json(tmp_path: Path, capsys: pytest
 
 def test_what_is_not_known_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     printed = said(capsys, sketch(tmp_path, "?"))
-    assert "? not known: E1 Lamp running_a" in printed
+    assert "? not known: E1 Lamp running current" in printed
     assert "how long G1 House lasts cannot be told" in printed
 
 

@@ -165,6 +165,10 @@ def test_far_end_of_a_thin_branch() -> None:
     assert 0.04 < found.least_s < 0.15
 
 
+def test_no_current_heats_nothing() -> None:
+    assert withstand(1, 70).seconds(0) == math.inf
+
+
 def test_the_most_energy_is_found_between_the_ends() -> None:
     """A blade fuse's energy is largest where its limit turns, 5 s at 200 %: not at the ends of the range."""
     limits = (band("blade", 20),)

@@ -59,7 +59,7 @@ def test_the_reader_is_told_what_was_assumed_and_what_is_unconfirmed() -> None:
 def test_bounds_and_what_is_not_known_are_printed() -> None:
     printed = " ".join(words_on(energy_balance(sketched(SUNNY))).split())
     assert "43.2 to 49.7 Ah" in printed
-    assert "Not known: E2 Lamp running_a." in printed
+    assert "Not known: E2 Lamp running current." in printed
     assert (
         "cannot be told"
         not in printed.partition("By night: G1 House")[0].partition("Lasts from full")[2].partition("By night")[0]

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from engine.model.network import Condition
 from engine.studies.network import bounds, solve
 from tests.rules.cases import boat_of
 
@@ -129,3 +130,29 @@ def test_what_stays_the_same_when_the_voltage_falls() -> None:
     resistive = found["running_a=10 draws=resistance"]
     assert resistive.current_a == pytest.approx(resistive.volts_v / 1.2)
     assert {round(answer.emf_v, 2) for answer in found.values()} == {12.3}
+
+
+UNKNOWN = {
+    "a battery without a voltage": ("G1 battery", "G1.pos", "G1.neg", "nominal_v"),
+    "an alternator without a rating": ("G1 alternator", "G1.bplus", "G1.bminus", ""),
+}
+
+
+@pytest.mark.parametrize("name", UNKNOWN)
+def test_a_source_of_which_too_little_is_known_leaves_nothing_dead(name: str) -> None:
+    """What it feeds has no answer; that it is dead would be an answer, and a wrong one."""
+    source, pole, back, field = UNKNOWN[name]
+    boat = boat_of(
+        f"{source}\nE1 lamp running_a=1 nominal_v=12\n1: {pole} - E1.supply + 14 AWG 2 m\n2: E1.neg - {back} - 14 AWG 2 m\n"
+    )
+    solution = solve(boat, boat_case(boat))
+    (load,) = solution.loads.values()
+    assert load.state == "source-unknown"
+    (gap,) = (each for each in solution.gaps if each.code == "source-unknown")
+    assert "No source" not in gap.text
+    assert any(field in each for each in gap.lacks)
+
+
+def boat_case(boat):
+    """Every source at work."""
+    return Condition(id="c1", name="Everything", duty={part.id: 1.0 for part in boat.network.parts})
