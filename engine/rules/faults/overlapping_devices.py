@@ -59,7 +59,7 @@ def overlapping_devices(boat: Boat, book: Book) -> Iterator[Outcome]:
         alike = (near.part.id, near.rating_a, behind.key)
         if asked[key] == "selective":
             yield Outcome(verdict="meets", code="overlap", subjects=(near.key, behind.key))
-        elif alike not in told:
+        elif asked[key] == "overlap" and alike not in told:
             told.add(alike)
             yield from _in_its_range(boat, short, near, behind)
 
