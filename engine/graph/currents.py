@@ -132,8 +132,13 @@ class Currents:
     @cached_property
     def at_least(self) -> Currents:
         """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
-        exact = self._all_known(rating_of) and all(is_exact(tap.current_a) for tap in self.taps)
-        return self if exact else _AtLeast(self._boat)
+        draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps)
+        return self if draws and self._all_known(rating_of) else _AtLeast(self._boat, self, draws)
+
+    @cached_property
+    def open_devices(self) -> tuple[str, ...]:
+        """Devices whose rating is not one number."""
+        return tuple(edge.key for _, _, edge in self._boat.devices() if not is_exact(rating_of(edge)))
 
     @cached_property
     def open_ratings(self) -> Mapping[str, str]:
@@ -182,7 +187,14 @@ class Currents:
 
 
 class _AtLeast(Currents):
-    """The currents of a boat at the least that its open fields allow."""
+    """The currents of a boat at the least that its open fields allow; over the same wiring. `same_draws`: what the loads
+    draw is one number, so that it need not be worked out again."""
+
+    def __init__(self, boat: Boat, most: Currents, same_draws: bool) -> None:
+        super().__init__(boat)
+        self.__dict__.update(rails=most.rails, _layouts=most._layouts, taps=most.taps)
+        if same_draws:
+            self.__dict__.update(_draws=most._draws, drawn=most.drawn)
 
     @cached_property
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
