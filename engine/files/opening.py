@@ -10,7 +10,7 @@ from engine.library.device import Library
 from engine.library.expand import ports_of
 from engine.messages import tr
 from engine.model.document import Document
-from engine.model.invariants import problems
+from engine.model.invariants import lost_ends
 from engine.model.network import Part
 
 __all__ = ["OpenError", "open_boat"]
@@ -70,7 +70,7 @@ def _check_ports(document: Document, library: Library) -> None:
     def names(part: Part) -> frozenset[str]:
         return frozenset(port.name for port in ports_of(part, library[part.kind]))
 
-    found = [problem for problem in problems(document, names) if problem.code == "end-on-no-port"]
+    found = list(lost_ends(document, names))
     if found:
         from engine.files.record import from_document
         from engine.files.soundness import tell
