@@ -25,7 +25,7 @@ import msgspec
 
 from engine.files.errors import OpenError
 from engine.files.migrations import migrate
-from engine.files.record import ARRAYS, LATE_ARRAYS, BoatFile, bare, from_document, to_document
+from engine.files.record import ARRAYS, LATE_ARRAYS, NETWORK_ARRAYS, BoatFile, bare, from_document, to_document
 from engine.files.soundness import tell
 from engine.files.where import Place, place_of_byte, place_of_record, place_of_trouble
 from engine.messages import tr
@@ -38,7 +38,17 @@ _BROKEN = ("positions", "places", "routes", "notes")
 
 
 class _Header(msgspec.Struct):
+    """What the file states of itself before it is read in full, and how each of its arrays is written."""
+
     loomwright: int
+    parts: msgspec.Raw = msgspec.Raw()
+    runs: msgspec.Raw = msgspec.Raw()
+    compartments: msgspec.Raw = msgspec.Raw()
+    enclosures: msgspec.Raw = msgspec.Raw()
+    options: msgspec.Raw = msgspec.Raw()
+    conditions: msgspec.Raw = msgspec.Raw()
+    answers: msgspec.Raw = msgspec.Raw()
+    deviations: msgspec.Raw = msgspec.Raw()
 
 
 def encode_boat(document: Document) -> bytes:
@@ -76,8 +86,8 @@ def decode_boat(data: bytes) -> Document:
     data = data.removeprefix(b"\xef\xbb\xbf")
     _check_text(data)
     try:
-        version = _version(data)
-        file = _typed(data) if version == FORMAT_VERSION else _migrated(data, version)
+        header = _header(data)
+        file = _typed(data, header) if header.loomwright == FORMAT_VERSION else _migrated(data, header.loomwright)
     except RecursionError as error:
         raise _nested() from error
     document = to_document(file)
@@ -104,23 +114,23 @@ def _nested() -> OpenError:
     return OpenError("nested", tr("the file is nested deeper than any boat"), remedy=tr("Choose another file."))
 
 
-def _version(data: bytes) -> int:
-    """The format version the file states; its JSON is well formed after this."""
+def _header(data: bytes) -> _Header:
+    """What the file states of itself; its JSON is well formed after this, and its version is one that is read here."""
     try:
-        version = msgspec.json.decode(data, type=_Header).loomwright
+        header = msgspec.json.decode(data, type=_Header)
     except msgspec.ValidationError as error:
         what = tr("this is not a boat file: it does not begin with its format version")
         raise OpenError("foreign", what, remedy=tr("Choose a file that Loomwright has saved.")) from error
     except msgspec.DecodeError as error:
         raise _malformed(data, error) from error
+    version = header.loomwright
     if version > FORMAT_VERSION:
         what = tr("the file has format version {its}, made by a newer Loomwright; this one reads up to {ours}")
         remedy = tr("Open it with a newer Loomwright.")
         raise OpenError("newer", what.format(its=version, ours=FORMAT_VERSION), remedy=remedy)
     if version < 1:
         raise OpenError("foreign", tr("there is no format version {its}").format(its=version))
-    _check_keys(data)
-    return version
+    return header
 
 
 def _malformed(data: bytes, error: msgspec.DecodeError) -> OpenError:
@@ -148,16 +158,36 @@ def _check_keys(data: bytes) -> None:
         raise OpenError("malformed", tr("a number is too long to be read")) from error
 
 
-def _typed(data: bytes) -> BoatFile:
+def _typed(data: bytes, header: _Header) -> BoatFile:
+    """The records, and no key twice: asked in full only where something is wrong or the count does not settle it."""
     try:
-        return msgspec.json.decode(data, type=BoatFile)
+        file = msgspec.json.decode(data, type=BoatFile)
     except msgspec.ValidationError as error:
+        _check_keys(data)
         raise _invalid(json.loads(data), error) from error
     except msgspec.DecodeError as error:
+        _check_keys(data)
         raise _malformed(data, error) from error
+    if not _each_key_once(data, header, file):
+        _check_keys(data)
+    return file
+
+
+def _each_key_once(data: bytes, header: _Header, file: BoatFile) -> bool:
+    """Whether counting shows that every key became a field of its own: then none stands twice.
+
+    The colons of the text are those after its keys and those within its strings (none of them as \\u003a). Written
+    again, the records have the same ones, less those of a key that was lost to a second, and of fields that the text
+    gives though they are at their default. An empty array is the one such field in a file as saved.
+    """
+    written = msgspec.json.encode(file).count(b":")
+    empty = sum(bytes(getattr(header, name)) == b"[]" for name in NETWORK_ARRAYS)
+    escaped = b"\\" in data and b"\\u" in data  # the first is a hundred times quicker to ask
+    return not escaped and data.count(b":") == written + empty
 
 
 def _migrated(data: bytes, version: int) -> BoatFile:
+    _check_keys(data)
     tree = migrate(json.loads(data), version)
     try:
         return msgspec.convert(tree, BoatFile)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, get_args, get_origin
 
 import msgspec
 import pytest
@@ -14,6 +15,7 @@ from hypothesis import Phase, given, settings
 from engine.files.codec import LARGEST_BYTES, decode_boat, encode_boat
 from engine.files.errors import OpenError
 from engine.files.migrations import migrate
+from engine.files.record import BoatFile
 from engine.model.document import FORMAT_VERSION, Document
 from engine.model.sheets import Note, Place, Sheet
 from engine.sketch import read_sketch
@@ -227,6 +229,68 @@ def test_a_key_that_stands_twice_is_named_with_its_record() -> None:
     refused = refusal(DATA.replace(b'"designation":"F1"', b'"designation":"F1","label":"a","label":"b"'))
     assert "“label” stands twice" in refused.what
     assert "F1" in refused.where
+
+
+GIVEN = re.compile(rb'"(\w+)":("[^"]*"|[0-9.]+|true|false)')
+
+
+@pytest.mark.parametrize("at", [found.start() for found in GIVEN.finditer(DATA)])
+def test_any_key_that_stands_twice_with_the_same_value_is_found(at: int) -> None:
+    given = GIVEN.match(DATA, at)
+    assert given is not None
+    assert refusal(DATA[:at] + given[0] + b"," + DATA[at:]).code == "key-twice"
+
+
+@pytest.mark.parametrize(
+    ("once", "twice"),
+    [
+        (b'"designation":"F1"', b'"designation":"F1","label":"a","label":"b\\u003a"'),
+        (b'"designation":"F1"', b'"designation":"F1","label":": a","label":"b"'),
+        (b'"designation":"F1"', b'"designation":"F1","note":"","note":""'),
+        (b'"designation":"F1"', b'"designation":"F1","positions":[],"positions":[]'),
+        (b'"next_id": 7', b'"next_id": 7, "answers": [], "answers": []'),
+        (b'"rating_a":', b'"studs":null,"studs":null,"rating_a":'),
+    ],
+)
+def test_no_writing_hides_a_key_that_stands_twice(once: bytes, twice: bytes) -> None:
+    """Counting the colons settles most files; what upsets the count must not settle any."""
+    assert once in DATA
+    assert refusal(DATA.replace(once, twice, 1)).code == "key-twice"
+
+
+@pytest.mark.parametrize("document", [Document(), DOCUMENT], ids=["empty", "cruiser"])
+def test_a_file_as_saved_is_settled_by_the_count(document: Document, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Asking every key in turn takes longer than all the rest."""
+    monkeypatch.delattr("engine.files.codec._check_keys")
+    assert decode_boat(encode_boat(document)) == document
+
+
+def _records(kind: object) -> set[type[msgspec.Struct]]:
+    """Every record a type speaks of."""
+    if isinstance(kind, type) and issubclass(kind, msgspec.Struct):
+        found = {kind}
+        for field in msgspec.structs.fields(kind):
+            found |= _records(field.type)
+        return found
+    return set().union(*map(_records, get_args(kind)))
+
+
+@pytest.mark.parametrize("kind", sorted(_records(BoatFile), key=lambda kind: kind.__name__))
+def test_a_record_writes_no_field_that_was_not_given(kind: type[msgspec.Struct]) -> None:
+    """The count of the keys stands on this."""
+    needed = {field.encode_name: field.type for field in msgspec.structs.fields(kind) if field.required}
+    record = msgspec.json.decode(msgspec.json.encode({name: _some(of) for name, of in needed.items()}), type=kind)
+    assert set(msgspec.json.decode(msgspec.json.encode(record))) == set(needed)
+
+
+def _some(kind: object) -> object:
+    """A value of the type that is no default of any field."""
+    if isinstance(kind, type) and issubclass(kind, msgspec.Struct):
+        needed = (field for field in msgspec.structs.fields(kind) if field.required)
+        return {field.name: _some(field.type) for field in needed}
+    if get_origin(kind) is Literal:
+        return get_args(kind)[0]
+    return [] if get_origin(kind) is tuple else "x" if kind is str else 1
 
 
 def _one_to_two(tree: dict[str, Any]) -> dict[str, Any]:
