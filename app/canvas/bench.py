@@ -11,11 +11,12 @@ from typing import Protocol
 import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from app.canvas.draft import DRAFT, draft
+from app.canvas.draft import DRAFT, Draft, draft
 from app.refusals import sentence
 from app.selection import Selection
 from app.store import Edit, Store
 from engine.drawing.annotate import Annotation
+from engine.drawing.display import Item, Page
 from engine.drawing.sheet import SheetDrawing
 from engine.library.device import DeviceKind
 from engine.library.expand import Port, ports_of
@@ -76,6 +77,7 @@ class Bench(QObject):
         """Keys of what the edit that is previewed would change, marked where it is not in the hand."""
         self._drawn: Drawn | None = None
         self._shown: Drawn | None = None
+        self._draft: Draft | None = None
         self._pause = QTimer(self, interval=SETTLE_MS, singleShot=True)
         self._pause.timeout.connect(self.settle)
         store.changed.connect(self._on_changed)
@@ -105,9 +107,17 @@ class Bench(QObject):
         if len(self.sheet.places) <= FULL_PREVIEW:
             self._shown = self._fresh(self._shown, preview, hasty=True)
         elif self._shown is None or self._shown.document is not preview:
-            drawing = draft(self.drawing, self.document, preview, self.sheet_id, self._draw_draft)
-            self._shown = Drawn(preview, self.sheet_id, self._annotation, drawing)
+            self._draft = draft(self.drawing, self.document, preview, self.sheet_id, self._draw_draft, self._draft)
+            self._shown = Drawn(preview, self.sheet_id, self._annotation, self._draft.whole())
         return self._shown.drawing
+
+    @property
+    def parted(self) -> tuple[Page, tuple[Item, ...]]:
+        """What is on screen, parted: a page that stays the same during a gesture, and what is to be painted over it."""
+        shown = self.shown
+        if self._preview is None or self._draft is None or len(self.sheet.places) <= FULL_PREVIEW:
+            return shown.page, ()
+        return self._draft.still.page, self._draft.moving.page.items
 
     def _draw_draft(self, document: Document) -> SheetDrawing:
         return self._draughtsman.draw(document, DRAFT, frame=False, hasty=True)

@@ -5,7 +5,7 @@ Runs in a draft keep off nothing but the parts they join; the drawing after the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import msgspec
@@ -36,24 +36,21 @@ class Touched(msgspec.Struct, frozen=True):
 def touched(before: Document, after: Document, sheet_id: str) -> Touched:
     """What an edit touched on a sheet; records that it left alone are the same objects."""
     old, new = _sheet(before, sheet_id), _sheet(after, sheet_id)
-    places = _unlike(_by(old.places, "part"), _by(new.places, "part"))
-    parts = places | _unlike(_by(before.network.parts, "id"), _by(after.network.parts, "id"))
-    runs = _unlike(_by(before.network.runs, "id"), _by(after.network.runs, "id"))
-    runs |= _unlike(_by(old.routes, "run"), _by(new.routes, "run"))
+    parts = _unlike(old.places, new.places, "part") | _unlike(before.network.parts, after.network.parts, "id")
+    runs = _unlike(before.network.runs, after.network.runs, "id") | _unlike(old.routes, new.routes, "run")
     runs |= {run.id for run in after.network.runs if run.a.part in parts or run.b.part in parts}
-    return Touched(parts, frozenset(runs), _unlike(_by(old.notes, "id"), _by(new.notes, "id")))
+    return Touched(parts, frozenset(runs), _unlike(old.notes, new.notes, "id"))
 
 
 def _sheet(document: Document, sheet_id: str) -> Sheet:
     return next(sheet for sheet in document.sheets if sheet.id == sheet_id)
 
 
-def _by(records: Iterable[Any], name: str) -> dict[str, Any]:
-    return {getattr(record, name): record for record in records}
-
-
-def _unlike(old: Mapping[str, Any], new: Mapping[str, Any]) -> frozenset[str]:
-    return frozenset(key for key in old.keys() | new.keys() if old.get(key) is not new.get(key))
+def _unlike(old: Sequence[Any], new: Sequence[Any], name: str) -> frozenset[str]:
+    if old is new:
+        return frozenset()
+    kept = {id(record) for record in old} & {id(record) for record in new}
+    return frozenset(getattr(record, name) for record in (*old, *new) if id(record) not in kept)
 
 
 def excerpt(document: Document, sheet_id: str, only: Touched) -> Document:
@@ -73,22 +70,48 @@ def excerpt(document: Document, sheet_id: str, only: Touched) -> Document:
     return msgspec.structs.replace(document, network=network, sheets=(drawn,))
 
 
+class Draft(msgspec.Struct, frozen=True):
+    """A preview in two: what stands still, drawn once for a whole gesture, and what is in the hand."""
+
+    base: SheetDrawing
+    only: Touched
+    still: SheetDrawing
+    """The base without what is touched."""
+    moving: SheetDrawing
+    """What is touched, as it would be."""
+
+    def whole(self) -> SheetDrawing:
+        """Both as one drawing; what is in the hand lies over the rest."""
+        still, moving = self.still, self.moving
+        return SheetDrawing(
+            msgspec.structs.replace(still.page, items=(*still.page.items, *moving.page.items)),
+            {**still.ports, **moving.ports},
+            {**still.boxes, **moving.boxes},
+            {**still.paths, **moving.paths},
+        )
+
+
 def draft(
-    base: SheetDrawing, before: Document, after: Document, sheet_id: str, draw: Callable[[Document], SheetDrawing]
-) -> SheetDrawing:
-    """The drawing of `after`, made from that of `before`; `draw` draws the excerpt."""
+    base: SheetDrawing,
+    before: Document,
+    after: Document,
+    sheet_id: str,
+    draw: Callable[[Document], SheetDrawing],
+    last: Draft | None = None,
+) -> Draft:
+    """The drawing of `after`, made from that of `before`; `draw` draws the excerpt. `last`: the one before of the gesture."""
     only = touched(before, after, sheet_id)
-    fresh = draw(excerpt(after, sheet_id, only))
-    kept = tuple(item for item in base.page.items if not (isinstance(item, Group) and only.has(item.key)))
-    added = tuple(item for item in fresh.page.items if isinstance(item, Group) and only.has(item.key))
+    fresh = _part(draw(excerpt(after, sheet_id, only)), only, True)
+    same = last is not None and last.base is base and last.only == only
+    return Draft(base, only, last.still if last is not None and same else _part(base, only, False), fresh)
+
+
+def _part(drawing: SheetDrawing, only: Touched, wanted: bool) -> SheetDrawing:
+    """What of a drawing is touched, or what is not."""
+    items = (item for item in drawing.page.items if (isinstance(item, Group) and only.has(item.key)) == wanted)
     return SheetDrawing(
-        msgspec.structs.replace(base.page, items=(*kept, *added)),
-        _joined(base.ports, fresh.ports, lambda key: key[0] in only.parts),
-        _joined(base.boxes, fresh.boxes, only.has),
-        _joined(base.paths, fresh.paths, lambda run: run in only.runs),
+        msgspec.structs.replace(drawing.page, items=tuple(items)),
+        {key: spot for key, spot in drawing.ports.items() if (key[0] in only.parts) == wanted},
+        {key: box for key, box in drawing.boxes.items() if only.has(key) == wanted},
+        {run: way for run, way in drawing.paths.items() if (run in only.runs) == wanted},
     )
-
-
-def _joined(old: Mapping[Any, Any], new: Mapping[Any, Any], fresh: Callable[[Any], bool]) -> dict[Any, Any]:
-    kept = {key: value for key, value in old.items() if not fresh(key)}
-    return kept | {key: value for key, value in new.items() if fresh(key)}

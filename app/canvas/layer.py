@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from PySide6.QtCore import QLineF, QPoint, QRect, QRectF, QSize
+from PySide6.QtCore import QLineF, QPoint, QPointF, QRect, QRectF, QSize, QSizeF
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QRegion
 
 from app.canvas.camera import Camera
@@ -54,6 +54,20 @@ class Layer:
             self._paint(dirty)
         return self._pixmap
 
+    def paint_over(self, painter: QPainter, items: Iterable[Item], size: QSize) -> None:
+        """Items over the picture, by the camera of the picture: what is in the hand and other in every frame."""
+        camera = self._camera
+        painter.save()
+        painter.translate(camera.x_px, camera.y_px)
+        painter.scale(camera.scale, camera.scale)
+        clip = self._in_mm(QRectF(QPointF(), QSizeF(size)))
+        self._items.paint(painter, items, clip, smallest_text_px=LEGIBLE_PX, thinnest_px=THINNEST_PX)
+        painter.restore()
+
+    def _in_mm(self, seen: QRectF) -> QRectF:
+        left, top = self._camera.to_mm(seen.left(), seen.top())
+        return QRectF(left, top, seen.width() / self._camera.scale, seen.height() / self._camera.scale)
+
     def _dirty(self, page: Page, camera: Camera, size: QSize, ratio: float) -> list[QRect]:
         whole = QRect(QPoint(), size)
         fresh = self._pixmap.size() != size * ratio or self._pixmap.devicePixelRatio() != ratio
@@ -64,7 +78,7 @@ class Layer:
         if fresh or old is None or _paper(old) != _paper(page) or camera.scale != self._camera.scale:
             return [whole]
         dirty = self._pushed(camera, whole, ratio)
-        boxes = changed_boxes(old.items, page.items)
+        boxes = changed_boxes(old.items, page.items) if old is not page else []
         dirty += [_rectangle(box, camera) & whole for box in boxes]
         shown = [one for one in dirty if not one.isEmpty()]
         return [_around(shown)] if len(shown) > MANY else shown
@@ -100,8 +114,7 @@ class Layer:
         paper = QRectF(0, 0, self._page.width_mm, self._page.height_mm)
         painter.fillRect(paper.translated(4 / camera.scale, 4 / camera.scale), self._shadow)
         painter.fillRect(paper, QColor(colour(self._items.theme, "paper")))
-        left, top = camera.to_mm(seen.left(), seen.top())
-        clip = QRectF(left, top, seen.width() / camera.scale, seen.height() / camera.scale)
+        clip = self._in_mm(seen)
         if self._grid:
             self._paint_grid(painter, clip & paper)
         self._items.paint(painter, self._page.items, clip, smallest_text_px=LEGIBLE_PX, thinnest_px=THINNEST_PX)

@@ -196,11 +196,13 @@ class View(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
         """The sheet as a picture, the furniture over it."""
-        drawing = self.bench.shown
+        drawing, (page, moving) = self.bench.shown, self.bench.parted
         ratio = self.devicePixelRatioF()
-        picture = self._layer.picture(drawing.page, self.camera, self.size(), ratio)
+        picture = self._layer.picture(page, self.camera, self.size(), ratio)
         painter = QPainter(self)
         painter.drawPixmap(0, 0, picture)
+        if moving:
+            self._layer.paint_over(painter, moving, self.size())
         marks = msgspec.structs.replace(self.tool.marks(), redlined=self.bench.redlined)
         marks = self.keyboard.with_crosshair(marks)
         self._furniture.paint(painter, self.camera, drawing, self.bench.selection.keys, marks)
