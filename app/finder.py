@@ -14,11 +14,14 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem, QWidget
 
-from app.panels.fields import ends_text, part_name
+from app.later import Later
 from engine.messages import tr
 
 if TYPE_CHECKING:
+    from app.panels import fields
     from app.workbench import Workbench
+else:
+    fields = Later("app.panels.fields")
 
 MOST = 12
 WIDTH = 430
@@ -66,7 +69,7 @@ def _parts(bench: Workbench) -> list[Entry]:
         return tr(kind.title) if kind else kind_id
 
     return [
-        Entry(part_name(part), titled(part.kind), bench.going(f"part:{part.id}"), part.note)
+        Entry(fields.part_name(part), titled(part.kind), bench.going(f"part:{part.id}"), part.note)
         for part in bench.store.document.network.parts
     ]
 
@@ -76,7 +79,7 @@ def _runs(bench: Workbench) -> list[Entry]:
     return [
         Entry(
             run.number or "?",
-            tr("wire, {ends}").format(ends=ends_text(run, network)),
+            tr("wire, {ends}").format(ends=fields.ends_text(run, network)),
             bench.going(f"run:{run.id}"),
             run.label,
         )
@@ -88,7 +91,7 @@ def _circuits(bench: Workbench) -> list[Entry]:
     return [
         Entry(
             way.label,
-            tr("circuit {key} of {panel}").format(key=way.key, panel=part_name(part)),
+            tr("circuit {key} of {panel}").format(key=way.key, panel=fields.part_name(part)),
             bench.going(f"position:{part.id}/{way.key}"),
         )
         for part in bench.store.document.network.parts

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
@@ -76,13 +77,19 @@ def drawn(name: str, colour: str, pixels: int) -> QPixmap:
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    pen = QPen(QColor(colour), 1.5 * pixels / GRID)
+    painter.scale(pixels / GRID, pixels / GRID)
+    pen = QPen(QColor(colour), 1.5)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     painter.setPen(pen)
-    painter.drawPath(outline_path(parse_path(PATHS[name]), pixels / GRID))
+    painter.drawPath(_sign(name))
     painter.end()
     return pixmap
+
+
+@cache
+def _sign(name: str) -> QPainterPath:
+    return outline_path(parse_path(PATHS[name]))
 
 
 def icon(name: str, theme: Theme) -> QIcon:

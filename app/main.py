@@ -34,7 +34,7 @@ def main(path: str | None = None) -> int:
 
 def open_window(settings_file: Path) -> Window:
     """The window as it is first seen: nothing heavy is loaded for it."""
-    from app.canvas.painter import register_font
+    from app.letters import register_font
 
     register_font()
     window = Window(settings_file)

@@ -24,6 +24,7 @@ class Menus:
     def __init__(self, window: QMainWindow) -> None:
         self.table: Mapping[str, Action] = {action.id: action for action in actions()}
         self.bench: Workbench | None = None
+        self._theme: Theme | None = None
         self.made = {action.id: self._made(action, window) for action in self.table.values()}
         self.recent = QMenu(tr("Recent boats"), window)
         self._fill_menus(window)
@@ -73,14 +74,21 @@ class Menus:
         return strip
 
     def set_theme(self, theme: Theme) -> None:
-        """Signs in the colours of the theme."""
+        """Signs in the colours of the theme; before the window is filled those of the strip, which are all that is seen."""
+        self._theme = theme
+        self._draw_signs(in_strip=True)
+        if self.bench is not None:
+            self._draw_signs(in_strip=False)
+
+    def _draw_signs(self, in_strip: bool) -> None:
         for action in self.table.values():
-            if action.icon:
-                self.made[action.id].setIcon(icon(action.icon, theme))
+            if action.icon and self._theme and bool(action.bar) == in_strip:
+                self.made[action.id].setIcon(icon(action.icon, self._theme))
 
     def attach(self, bench: Workbench) -> None:
         """From now on the actions have something to act on."""
         self.bench = bench
+        self._draw_signs(in_strip=False)
         self.refresh()
 
     def detach(self) -> None:

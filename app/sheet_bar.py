@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QTabBar, QToolButton, QWidget
 
 from engine.messages import tr
-from engine.model.sheets import Sheet
+
+if TYPE_CHECKING:
+    from engine.model.sheets import Sheet
 
 
 class SheetBar(QWidget):

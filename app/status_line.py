@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QStatusBar, QToolButton, QWidget
 
-from app.marks import SEVERITIES, Severity, mark_icon, severity_word
+from engine.drawing.severity import SEVERITIES, Severity
 from engine.messages import tr
 
 
@@ -36,6 +36,8 @@ class StatusLine(QStatusBar):
 
     def show_counts(self, counts: Mapping[Severity, int], summary: str, dark: bool) -> None:
         """The findings by severity, as marks with numbers."""
+        from app.marks import mark_icon, severity_word
+
         for severity, button in self.counts.items():
             if dark is not self._dark:
                 button.setIcon(mark_icon(severity, dark))

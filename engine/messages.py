@@ -15,6 +15,8 @@ DOMAIN = "loomwright"
 @lru_cache(maxsize=1)
 def _catalogue() -> gettext.NullTranslations:
     folder = Path(__file__).parent / "data" / "locale"
+    if not folder.is_dir():  # looking for one there loads the table of all locales
+        return gettext.NullTranslations()
     return gettext.translation(DOMAIN, localedir=str(folder), fallback=True)
 
 

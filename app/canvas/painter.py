@@ -16,7 +16,6 @@ from PySide6.QtGui import (
     QBrush,
     QColor,
     QFont,
-    QFontDatabase,
     QGlyphRun,
     QImage,
     QPainter,
@@ -223,12 +222,6 @@ def letters(run: QGlyphRun) -> QPainterPath:
 def raw_font(weight: Weight = "regular") -> QRawFont:
     """The bundled font for glyph runs, unhinted."""
     return QRawFont(QByteArray(font_bytes(weight)), GLYPH_PX, QFont.HintingPreference.PreferNoHinting)
-
-
-def register_font() -> tuple[str, ...]:
-    """Make the bundled family known to Qt (once for each program); the families that Qt then knows by it."""
-    numbers = [QFontDatabase.addApplicationFontFromData(QByteArray(font_bytes(weight))) for weight in get_args(Weight)]
-    return tuple(family for number in numbers for family in QFontDatabase.applicationFontFamilies(number))
 
 
 def font(weight: Weight = "regular", height_mm: float = 2.5, px_per_mm: float = 1.0) -> QFont:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.messages import tr
-from engine.model.edits.house import withdraw
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
@@ -35,6 +34,8 @@ def has_deviation(bench: Workbench) -> bool:
 
 def take_back(bench: Workbench) -> None:
     """The finding counts again."""
+    from engine.model.edits.house import withdraw
+
     found = bench.panes.findings.current()
     if found is not None and found.finding.deviation is not None:
         one = found.finding.deviation

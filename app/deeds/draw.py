@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QGuiApplication
 
-from app.refusals import sentence
+from app.later import Later
 from engine.messages import tr
-from engine.model import clipboard
-from engine.model.document import Document
-from engine.model.edits import arranging, fields, placing, wiring
-from engine.model.edits.records import EditRefused
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
+    from engine.model import clipboard
+    from engine.model.document import Document
+    from engine.model.edits import arranging, fields, placing, wiring
+else:
+    clipboard = Later("engine.model.clipboard")
+    arranging, fields = Later("engine.model.edits.arranging"), Later("engine.model.edits.fields")
+    placing, wiring = Later("engine.model.edits.placing"), Later("engine.model.edits.wiring")
 
 
 def can_undo(bench: Workbench) -> bool:
@@ -40,6 +43,9 @@ def redo(bench: Workbench) -> None:
 
 def copy(bench: Workbench) -> bool:
     """The selected parts and the runs between them, to the clipboard as text."""
+    from app.refusals import sentence
+    from engine.model.edits.records import EditRefused
+
     try:
         text = clipboard.copy(bench.store.document, bench.sheet_id, bench.selection.keys)
     except EditRefused as refused:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from app.later import Later
 from engine.messages import tr
-from engine.model.document import Document
-from engine.model.edits.placing import take_off_sheet
-from engine.model.edits.sheets import add_sheet, move_sheet, remove_sheet
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
+    from engine.model.document import Document
+    from engine.model.edits import placing
+    from engine.model.edits import sheets as sheet_edits
+else:
+    placing, sheet_edits = Later("engine.model.edits.placing"), Later("engine.model.edits.sheets")
 
 
 def several(bench: Workbench) -> bool:
@@ -23,7 +26,7 @@ def add(bench: Workbench) -> None:
     """One more sheet at the end, in front."""
     number = len(bench.store.document.sheets) + 1
     title = tr("Sheet {number}").format(number=number)
-    if bench.store.apply(lambda document: add_sheet(document, title), tr("New sheet")):
+    if bench.store.apply(lambda document: sheet_edits.add_sheet(document, title), tr("New sheet")):
         bench.show_sheet(bench.store.document.sheets[-1].id)
 
 
@@ -37,7 +40,7 @@ def name(bench: Workbench) -> None:
 def remove(bench: Workbench) -> None:
     """The sheet in front, unless parts stand on it alone."""
     sheet_id = bench.sheet_id
-    bench.store.apply(lambda document: remove_sheet(document, sheet_id), tr("Remove the sheet"))
+    bench.store.apply(lambda document: sheet_edits.remove_sheet(document, sheet_id), tr("Remove the sheet"))
 
 
 def _index(bench: Workbench) -> int:
@@ -59,7 +62,7 @@ def move(by: int) -> Callable[[Workbench], None]:
 
     def run(bench: Workbench) -> None:
         sheet_id, to = bench.sheet_id, max(0, _index(bench) + by)
-        bench.store.apply(lambda document: move_sheet(document, sheet_id, to), tr("Move the sheet"))
+        bench.store.apply(lambda document: sheet_edits.move_sheet(document, sheet_id, to), tr("Move the sheet"))
 
     return run
 
@@ -81,7 +84,7 @@ def take_off(bench: Workbench) -> None:
 
     def edit(document: Document) -> Document:
         for part in parts:
-            document = take_off_sheet(document, part, sheet_id)
+            document = placing.take_off_sheet(document, part, sheet_id)
         return document
 
     bench.store.apply(edit, tr("Take off the sheet"))

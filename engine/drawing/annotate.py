@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
-from typing import Literal
 
 import msgspec
 
@@ -17,9 +16,9 @@ from engine.drawing.labels import Ground
 from engine.drawing.metrics import Box, text_width_mm
 from engine.drawing.outline import Outline, Point, circle, line, polyline, rectangle
 from engine.drawing.ports import grown
+from engine.drawing.severity import SEVERITIES as SEVERITIES
+from engine.drawing.severity import Severity as Severity
 
-Severity = Literal["danger", "requirement", "advice", "unknown"]
-SEVERITIES: tuple[Severity, ...] = ("danger", "requirement", "advice", "unknown")
 MARK_MM = 4.2
 NUMBER_MM = 1.8
 STEP_MM = 1.25

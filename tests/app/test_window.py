@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractButton, QAbstractItemView, QComboBox, QLineEdit, QWidget
+from PySide6.QtWidgets import QAbstractButton, QAbstractItemView, QComboBox, QLineEdit, QMainWindow, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.menus import Menus
+from app.style import LIGHT
 from app.workbench import Workbench
 
 
@@ -20,6 +23,31 @@ def test_first_window_loads_nothing_heavy() -> None:
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == ""
+
+
+def test_first_window_is_painted_before_boats_and_drawings_are_loaded(tmp_path: Path) -> None:
+    script = (
+        "import sys; from pathlib import Path; from PySide6.QtWidgets import QApplication; "
+        "application = QApplication([]); from app.main import open_window; "
+        f"window = open_window(Path({str(tmp_path / 'settings.json')!r})); assert window.isVisible(); "
+        "later = ('engine.model', 'engine.graph', 'engine.rules', 'engine.files', 'engine.library.device', "
+        "'engine.drawing.annotate', 'app.canvas', 'app.panels', 'app.dialogs'); "
+        "print(','.join(sorted(name for name in sys.modules if name.startswith(later))))"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == ""
+
+
+def test_signs_of_the_strip_come_first_and_the_others_with_the_workbench(qtbot: QtBot, bench: Workbench) -> None:
+    host = QMainWindow()
+    qtbot.addWidget(host)
+    menus = Menus(host)
+    menus.set_theme(LIGHT)
+    with_sign = {action.id for action in menus.table.values() if action.icon}
+    strip = {action.id for action in menus.table.values() if action.icon and action.bar}
+    assert {name for name, made in menus.made.items() if not made.icon().isNull()} == strip < with_sign
+    filled = bench.window.menus.made
+    assert {name for name, made in filled.items() if not made.icon().isNull()} == with_sign
 
 
 def test_window_has_all_its_parts(bench: Workbench) -> None:

@@ -20,7 +20,8 @@ from PySide6.QtCore import QMarginsF, QSizeF
 from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter, QPixmap
 from PySide6.QtWidgets import QApplication
 
-from app.canvas.painter import ItemPainter, register_font
+from app.canvas.painter import ItemPainter
+from app.letters import register_font
 from app.main import furnish, open_window
 from engine.drawing.display import Page
 from engine.drawing.sheet import Draughtsman
@@ -157,7 +158,9 @@ open_window(Path("/nonexistent/settings.ini"))
 
 
 def _python(code: str) -> None:
-    subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, env={**os.environ})
+    """As it starts for a person: what Python has compiled is kept from one start to the next."""
+    env = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, env=env)
 
 
 if __name__ == "__main__":

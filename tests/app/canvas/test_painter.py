@@ -20,8 +20,8 @@ from app.canvas.painter import (
     paint,
     painter_path,
     raw_font,
-    register_font,
 )
+from app.letters import register_font
 from engine.drawing.bounds import item_box
 from engine.drawing.display import Group, Item, Path, Pen, Text, Weight
 from engine.drawing.metrics import FAMILY, em_mm, font_metrics, text_width_mm
