@@ -49,12 +49,13 @@ class _Made(NamedTuple):
 class ItemPainter:
     """Paints items in one theme and keeps the Qt objects it made for them, as items are immutable.
 
-    `limit` bounds how many are kept; when it is passed, all are forgotten and made anew as needed.
+    `limit` bounds how many are kept; when it is passed, all are forgotten and made anew as needed. A list that is longer
+    raises it to twice its length: it would be made anew for every frame.
     """
 
     def __init__(self, theme: Theme, limit: int = 50_000) -> None:
         self.theme = theme
-        self._limit = limit
+        self._limit = self._most = limit
         self._made: dict[int, _Made] = {}
         self._letters: dict[int, QPainterPath] = {}
         self._pens: dict[tuple[Pen, float], QPen] = {}
@@ -81,11 +82,13 @@ class ItemPainter:
         """
         scale = math.sqrt(abs(painter.deviceTransform().determinant())) or 1.0
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if len(self._made) > self._limit:
+        if len(self._made) > self._most:
             self._made.clear()
             self._letters.clear()
-        self._scale = scale
+        self._scale, fresh = scale, not self._made
         self._draw(painter, items, clip, smallest_text_px / scale, thinnest_px / scale)
+        if fresh:
+            self._most = max(self._limit, 2 * len(self._made))
 
     def _draw(
         self, painter: QPainter, items: Iterable[Item], clip: QRectF | None, text_mm: float, pen_mm: float

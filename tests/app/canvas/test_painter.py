@@ -194,6 +194,17 @@ def test_what_is_kept_is_bounded() -> None:
     assert item_painter.kept <= 50 + 30
 
 
+def test_a_list_longer_than_the_bound_is_not_made_anew_for_every_frame(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A sheet of 5,000 parts has 120,000 items: each frame took 1.6 s instead of 22 ms."""
+    item_painter, items = ItemPainter(PAPER, limit=10), tuple(Text(5, 5, str(number)) for number in range(30))
+    made: list[Item] = []
+    make = ItemPainter._make
+    monkeypatch.setattr(ItemPainter, "_make", lambda self, item: (made.append(item), make(self, item))[1])
+    for _ in range(5):
+        drawn(lambda painter: item_painter.paint(painter, items))
+    assert len(made) == 30
+
+
 def test_a_box_on_the_sheet_holds_the_ink_of_its_text() -> None:
     text = Text(30, 20, "Åg-W17 (Ω)", 5.0, "middle")
     x0, y0, x1, y1 = item_box(text) or (0, 0, 0, 0)
