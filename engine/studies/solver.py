@@ -7,7 +7,8 @@ as currents rise. Where there is no solution the voltages run through zero: the 
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from collections.abc import Callable
+from typing import Literal
 
 import msgspec
 import numpy as np
@@ -21,9 +22,11 @@ NEWTON_STEPS = 60
 AC_STEPS = 400
 MODE_CHANGES = 200
 CLOSE = 1e-11
-"""Steps end when no voltage moves by more than this share of the largest."""
+"""Steps end when no voltage (of direct-current chord steps: none across a load) moves by more than this share of the largest."""
 ROUNDING = 1e-9
 """Newton's steps that no longer shrink and are below this share are the rounding of the numbers."""
+MANY_RINGS = 1 / 16
+"""Rows that close a ring, as a share of all, above which an order is sought before the factorisation."""
 LEAK_S = 1e-9
 """Conductance left across a valve that is shut, so that nothing floats."""
 SHUT, OPEN, LIMITED = 0, 1, 2
@@ -48,53 +51,70 @@ class Factors:
         self.circuit = circuit
         self.modes = modes
         self.injected = _injections(circuit, modes)
-        self._solve = factorise(*_stamps(circuit, modes), circuit.size, circuit.is_ac)
+        self._solve = factorise(*_conductances(circuit, modes), circuit.size)
 
     def volts(self, injected: Numbers) -> Numbers:
         """The voltages for injected currents (a vector, or a matrix with a column a case), the reference appended."""
-        return _with_reference(self._solve(np.ascontiguousarray(injected)))
+        return _with_reference(self._solve(injected))
 
     def unloaded(self) -> Numbers:
         """The voltages without load."""
         return self.volts(self.injected)
 
 
-def factorise(rows: Numbers, columns: Numbers, values: Numbers, size: int, ac: bool) -> Any:
-    """A function that solves G x = r for a symmetric sparse G given by its entries (those at the same place add up)."""
+def factorise(a: Numbers, b: Numbers, y_s: Numbers, size: int) -> Callable[[Numbers], Numbers]:
+    """A function that solves G x = r for the conductances y_s between rows a and b; -1 is the reference."""
     if not size:
         return lambda injected: injected
-    from scipy.sparse import coo_matrix
+    from scipy.sparse import csc_matrix
     from scipy.sparse.linalg import splu
 
-    matrix = coo_matrix((values, (rows, columns)), shape=(size, size)).tocsc()
+    inner = (a >= 0) & (b >= 0)
+    one, other, between = size - 1 - a[inner], size - 1 - b[inner], -y_s[inner]
+    own, narrow = np.arange(size), np.min_scalar_type(size)  # short numbers are sorted by counting
+    rows = np.concatenate((own, one, other), dtype=np.int32, casting="same_kind")
+    columns = np.concatenate((own, other, one), dtype=narrow, casting="unsafe")
+    values = np.concatenate((_diagonal(a, b, y_s, size)[::-1], between, between))
+    by_column = np.argsort(columns, kind="stable")
+    starts = np.zeros(size + 1, np.int32)
+    np.cumsum(np.bincount(columns), out=starts[1:])
+    matrix = csc_matrix((values[by_column], rows[by_column], starts), shape=(size, size))
     options = {
         "SymmetricMode": True,
         "Equil": False,
     }  # narrow panels: a boat is nearly a tree, its factors have no blocks
-    factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, relax=1, panel_size=1, options=options)
-    return factors.solve
+    order = "NATURAL" if _is_outward(one, other, size) else "MMD_AT_PLUS_A"
+    factors = splu(matrix, permc_spec=order, diag_pivot_thresh=0.0, relax=1, panel_size=1, options=options)
+    return lambda injected: factors.solve(injected[::-1])[::-1]
+
+
+def _is_outward(one: Numbers, other: Numbers, size: int) -> bool:
+    """Whether rows, taken backwards, nearly all have one neighbour left, as where they are numbered from the source outward:
+    in that order hardly anything fills in, and seeking an order costs as much as the factorisation."""
+    left = np.bincount(np.minimum(one, other))
+    return bool(np.count_nonzero(left > 1) <= MANY_RINGS * size)
 
 
 def _with_reference(volts: Numbers) -> Numbers:
     return np.concatenate((volts, np.zeros((1, *volts.shape[1:]), volts.dtype)))
 
 
-def _stamps(circuit: Circuit, modes: Modes) -> tuple[Numbers, Numbers, Numbers]:
+def _conductances(circuit: Circuit, modes: Modes) -> tuple[Numbers, Numbers, Numbers]:
+    """Everything that conducts, with its ends: (a, b, S)."""
     groups = [(circuit.branches.a, circuit.branches.b, circuit.branches.y_s)]
     groups.append((circuit.feeds.a, circuit.feeds.b, circuit.feeds.y_s))
     if modes:
         valves = circuit.valves
         groups.append((valves.a, valves.b, np.where(np.array(modes) == OPEN, valves.y_s, LEAK_S)))
-    a, b, y = (np.concatenate(parts) for parts in zip(*groups, strict=True))
-    return entries(a, b, y)
+    a, b, y_s = (np.concatenate(parts) for parts in zip(*groups, strict=True))
+    return a, b, y_s
 
 
-def entries(a: Numbers, b: Numbers, y: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-    """Rows, columns and values that conductances between a and b put into G; -1 is the reference and has no row."""
-    rows, columns = np.concatenate((a, b, a, b)), np.concatenate((a, b, b, a))
-    values = np.concatenate((y, y, -y, -y))
-    keep = (rows >= 0) & (columns >= 0)
-    return rows[keep], columns[keep], values[keep]
+def _diagonal(a: Numbers, b: Numbers, y_s: Numbers, size: int) -> Numbers:
+    total = np.zeros(size + 1, y_s.dtype)
+    np.add.at(total, a, y_s)
+    np.add.at(total, b, y_s)
+    return total[:-1]
 
 
 def _injections(circuit: Circuit, modes: Modes) -> Numbers:
@@ -232,11 +252,11 @@ class _Asked:
 def _dc_steps(asked: _Asked, volts: Numbers) -> State:
     close, moved, over = CLOSE * _largest(volts), np.inf, asked.over(volts)
     for step in range(1, MOST_CHORD_STEPS + 1):
-        new = asked.chord(over)
-        over = asked.over(new)
+        volts = asked.chord(over)
+        new = asked.over(volts)
+        last, moved, over = moved, _largest(new - over), new
         if not (over[asked.power_only] > 0).all():
             return asked.state(volts, "collapsed", step)
-        last, moved, volts = moved, _largest(new - volts), new
         if moved <= close:
             return asked.state(volts, "solved", step)
         if step >= CHORD_STEPS and moved > QUICK * last:
@@ -265,16 +285,16 @@ def _largest(values: Numbers) -> float:
 def _newton(asked: _Asked, volts: Numbers, so_far: int) -> State:
     """Newton's steps from where the chord steps have come to; DC only."""
     circuit = asked.factors.circuit
-    fixed, moved, largest = _stamps(circuit, asked.factors.modes), np.inf, _largest(volts)
+    fixed, moved, largest = _conductances(circuit, asked.factors.modes), np.inf, _largest(volts)
     for step in range(so_far + 1, so_far + NEWTON_STEPS + 1):
         over = asked.over(volts)
         slope = asked.power_w / over**2
-        stamps = entries(asked.a, asked.b, -slope)
-        rows, columns, values = (np.concatenate(pair) for pair in zip(fixed, stamps, strict=True))
+        sloping = (asked.a, asked.b, -slope)
+        a, b, y_s = (np.concatenate(pair) for pair in zip(fixed, sloping, strict=True))
         offset = drawn(over, asked.current_a, asked.power_w) + slope * over
         injected = asked.factors.injected - spread(circuit.size, asked.a, asked.b, offset)
         try:
-            new = _with_reference(factorise(rows, columns, values, circuit.size, False)(injected))
+            new = _with_reference(factorise(a, b, y_s, circuit.size)(injected))
         except RuntimeError:  # singular: just where the two solutions meet and end
             return asked.state(volts, "collapsed", step)
         if not (asked.over(new)[asked.power_only] > 0).all():
