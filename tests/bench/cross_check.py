@@ -1,4 +1,4 @@
-"""All 1,000 random networks (half DC, half AC, both rails) against ngspice; about two minutes.
+"""All 1,000 random networks (half DC, half AC, both rails) against ngspice; two to five minutes.
 
 python -m tests.bench.cross_check [HOW MANY]
 """

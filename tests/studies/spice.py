@@ -22,6 +22,8 @@ from engine.studies.solver import Factors
 RECORDED = Path(__file__).parent / "spice"
 OPTIONS = ".options reltol=1e-10 abstol=1e-13 vntol=1e-11 gmin=1e-18 itl1=2000 rshunt=1e15"
 LEAK_S = 1e-9
+LONGEST_S = 900
+"""It tries for a minute before it gives up a network without a solution, and longer on a busy machine."""
 
 Array = np.ndarray[Any, Any]
 
@@ -122,7 +124,7 @@ _LINE = re.compile(r"^([nri]\d+) = ([-+0-9.eE]+)$", re.MULTILINE)
 
 def run(text: str) -> dict[str, float]:
     """Node voltages as ngspice finds them. Raises RuntimeError with its words where it does not."""
-    got = subprocess.run(["ngspice", "-b"], input=text, capture_output=True, text=True, timeout=120, check=False)
+    got = subprocess.run(["ngspice", "-b"], input=text, capture_output=True, text=True, timeout=LONGEST_S, check=False)
     found = {name: float(value) for name, value in _LINE.findall(got.stdout.replace("v(", "").replace(")", ""))}
     if not found:
         raise RuntimeError(got.stdout[-500:] + got.stderr[-500:])
