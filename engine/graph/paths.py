@@ -43,8 +43,13 @@ def web_of(graph: nx.MultiGraph) -> Web:
     return near
 
 
-def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> tuple[Step, ...] | None:
-    """The way with the fewest edges from start to the nearest node that satisfies goal; None where there is none."""
+def way_to(
+    graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool], stop: Callable[[Edge], bool] = lambda edge: False
+) -> tuple[Step, ...] | None:
+    """The way with the fewest edges from start to the nearest node that satisfies goal, over no edge that stops.
+
+    None where there is none.
+    """
     web = web_of(graph)
     if start not in web:
         return None
@@ -55,7 +60,7 @@ def way_to(graph: nx.MultiGraph, start: Node, goal: Callable[[Node], bool]) -> t
         if goal(node):
             return _unwind(came, node)
         for other, edge in web[node]:
-            if other not in came:
+            if other not in came and not stop(edge):
                 came[other] = Step(node, other, edge)
                 queue.append(other)
     return None

@@ -42,15 +42,23 @@ class Supply(msgspec.Struct, frozen=True):
 
 
 def supply_of(boat: Boat, node: Node) -> Supply:
-    """The nearest battery, else the nearest other source, with the way to it along conductors."""
+    """The nearest battery, else the nearest other source, with the way to it along conductors.
+
+    No panel is fed through its own ways: what hangs on one (an inverter/charger) may be a source itself.
+    """
+    own = node[0] if node[1] == "feed" else ""
     batteries = _live_nodes(boat, lambda kind: kind == "battery")
     others = _live_nodes(boat, lambda kind: kind != "battery")
     for goals in (batteries, others):
-        steps = way_to(boat.wires, node, lambda at, goals=goals: at in goals)  # type: ignore[misc]
+        steps = way_to(boat.wires, node, goals.__contains__, lambda edge: _is_way_of(edge, own))
         if steps is not None:
             end = steps[-1].end if steps else node
             return Supply(goals[end], steps)
     return Supply()
+
+
+def _is_way_of(edge: Edge, panel: str) -> bool:
+    return edge.part is not None and edge.part.id == panel and edge.key.startswith("position:")
 
 
 def _live_nodes(boat: Boat, wanted: Callable[[str], bool]) -> Mapping[Node, Part]:

@@ -82,3 +82,25 @@ def test_a_meter_that_draws_current_is_a_load() -> None:
     words = words_on(panel_schedule(sample("quill_34")))
     meter = next(part for part in sample("quill_34").boat.with_role("meter") if part.kind == "battery_monitor")
     assert f"{meter.designation} " in words
+
+
+INVERTING = """
+boat "Inverting"
+X1 shore_inlet "Shore" nominal_v=230 frequency_hz=50 service_a=32
+F1 breaker_ac_2 "Shore breaker" 32 A
+F2 breaker_ac_2 "Panel feed" 32 A
+A1 ac_panel "AC panel" bus_a=50
+  1 breaker 25 A "Inverter/charger"
+T1 inverter_charger "Inverter/charger" nominal_v=12
+1: X1.boat - F1.a L,N,PE
+2: F1.b - F2.a L,N,PE
+4: F2.b - A1.feed L,N,PE
+3: A1.1 - T1.acin L,N,PE
+"""
+
+
+def test_a_panel_is_not_fed_by_what_hangs_on_one_of_its_ways() -> None:
+    """The main AC panel was said to be fed by the inverter/charger on its way 15, at 24 V: it is the nearest source."""
+    words = words_on(panel_schedule(sketched(INVERTING)))
+    assert "X1 Shore → F1 Shore breaker → F2 Panel feed" in words
+    assert "230 V AC 50 Hz" in words
