@@ -19,6 +19,13 @@ ELLIPSIS = "…"
 LINE_PITCH = 1.6
 """Base line to base line, in heights of capitals (ISO 3098 type B allows 1.4 to 1.9)."""
 
+UNITS = frozenset({
+    "A", "mA", "kA", "V", "mV", "W", "kW", "VA", "Ah", "Wh", "kWh", "Hz", "Ω", "mΩ", "AWG", "mm²", "mm2", "mm", "m", "in", "ft",
+    "kg", "N", "°C", "%", "s", "ms", "min", "h", "hours", "days",
+})  # fmt: skip
+AROUND_A_UNIT = "(),.;:"
+"""What may stand at a unit and belongs to the sentence."""
+
 Box = tuple[float, float, float, float]
 """(x0, y0, x1, y1) in mm, x0 <= x1 and y0 <= y1."""
 
@@ -111,6 +118,8 @@ def fit_height(string: str, width_mm: float, heights_mm: tuple[float, ...], weig
 def wrap(string: str, width_mm: float, height_mm: float, weight: Weight = "regular") -> tuple[str, ...]:
     """The string broken into lines no wider than width_mm; breaks at spaces, and inside a word only when it must.
 
+    A number and its unit stay on one line where both fit on one.
+
     Line feeds in the string are kept as breaks. A width too small for one letter still gives one letter a line.
     """
     lines: list[str] = []
@@ -121,14 +130,27 @@ def wrap(string: str, width_mm: float, height_mm: float, weight: Weight = "regul
 
 def _wrap_paragraph(paragraph: str, width_mm: float, height_mm: float, weight: Weight) -> list[str]:
     lines = [""]
-    for word in paragraph.split():
-        candidate = f"{lines[-1]} {word}".strip()
-        if text_width_mm(candidate, height_mm, weight) <= width_mm:
-            lines[-1] = candidate
-            continue
-        pieces = _break_word(word, width_mm, height_mm, weight)
-        lines = [*lines, *pieces] if lines[-1] else pieces
+    for whole in unbroken(paragraph):
+        fits = text_width_mm(whole, height_mm, weight) <= width_mm
+        for word in (whole,) if fits else whole.split():
+            candidate = f"{lines[-1]} {word}".strip()
+            if text_width_mm(candidate, height_mm, weight) <= width_mm:
+                lines[-1] = candidate
+                continue
+            pieces = _break_word(word, width_mm, height_mm, weight)
+            lines = [*lines, *pieces] if lines[-1] else pieces
     return lines
+
+
+def unbroken(string: str) -> list[str]:
+    """What a line break does not part: its words, each number with the unit behind it."""
+    found: list[str] = []
+    for word in string.split():
+        if found and found[-1][-1].isdigit() and word.strip(AROUND_A_UNIT) in UNITS:
+            found[-1] += f" {word}"
+        else:
+            found.append(word)
+    return found
 
 
 def _break_word(word: str, width_mm: float, height_mm: float, weight: Weight) -> list[str]:

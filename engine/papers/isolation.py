@@ -11,7 +11,7 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.paths import Tree, reach, tree_from, way_up
+from engine.graph.paths import Step, Tree, reach, tree_from, way_up
 from engine.graph.poles import Edge, Node
 from engine.model.network import Part
 from engine.papers.circuits import PANELS, is_consumer
@@ -20,8 +20,16 @@ BATTERY_SWITCHES = (
     "battery_switch", "battery_switch_2", "battery_selector", "dual_switch", "remote_battery_switch",
 )  # fmt: skip
 OFF = "off"
+DEVICES = ("fuse", "breaker")
 TERMINALS = ("generator_dc", "converter", "bus")
 """Roles whose terminals are told of although nothing is used there."""
+
+
+class Way(msgspec.Struct, frozen=True):
+    """One way from a battery, through devices (nearest to the battery first)."""
+
+    battery: Part
+    devices: tuple[Edge, ...]
 
 
 class Live(msgspec.Struct, frozen=True):
@@ -32,6 +40,13 @@ class Live(msgspec.Struct, frozen=True):
     devices: tuple[Edge, ...]
     panel: str = ""
     """Id of the panel it hangs on, where it hangs on one."""
+    others: tuple[Way, ...] = ()
+    """Further ways: each still feeds it with the first device of those before it taken out."""
+
+    @property
+    def ways(self) -> tuple[Way, ...]:
+        """Every way on which a device must come out before it is dead; only `stays_live` knows the others."""
+        return (Way(self.battery, self.devices), *self.others)
 
 
 class Setting(msgspec.Struct, frozen=True):
@@ -51,8 +66,46 @@ def battery_switches(boat: Boat) -> tuple[Part, ...]:
 
 
 def stays_live(boat: Boat) -> tuple[Live, ...]:
-    """Every consumer, panel and terminal that a battery feeds with all battery switches off."""
-    return live_with(boat, {})
+    """Every consumer, panel and terminal that a battery feeds with all battery switches off, with every way to it."""
+    cutter = _Cutter(boat)
+    return tuple(msgspec.structs.replace(live, others=cutter.others(live)) for live in live_with(boat, {}))
+
+
+class _Cutter:
+    """Takes devices out, one after the other, as long as something is still fed. Trees are kept: few sets differ."""
+
+    def __init__(self, boat: Boat) -> None:
+        self._boat = boat
+        self._wires = positive_wires(boat, {})
+        self._trees: dict[frozenset[str], Tree] = {}
+
+    def others(self, live: Live) -> tuple[Way, ...]:
+        """The ways besides its nearest one; they end with one that no device guards, or when nothing feeds it."""
+        found: list[Way] = []
+        devices, out = live.devices, frozenset[str]()
+        while devices:
+            out |= {devices[0].key}
+            way = self._way(live.part, out)
+            if way is None:
+                break
+            found.append(way)
+            devices = way.devices
+        return tuple(found)
+
+    def _way(self, part: Part, out: frozenset[str]) -> Way | None:
+        tree = self._tree(out)
+        node = next((node for node in tree if node[0] == part.id), None)
+        return _way(self._boat, tree, node) if node else None
+
+    def _tree(self, out: frozenset[str]) -> Tree:
+        if out not in self._trees:
+            wires: nx.MultiGraph = nx.MultiGraph()
+            wires.add_nodes_from(self._wires)
+            for a, b, key, edge in self._wires.edges(keys=True, data="edge"):
+                if edge.kind not in DEVICES or edge.key not in out:
+                    wires.add_edge(a, b, key=key, edge=edge)
+            self._trees[out] = tree_from(wires, _batteries(self._boat))
+        return self._trees[out]
 
 
 def settings(boat: Boat) -> tuple[Setting, ...]:
@@ -86,14 +139,21 @@ def live_with(boat: Boat, states: Mapping[str, str]) -> tuple[Live, ...]:
 
 
 def _live(boat: Boat, tree: Tree, node: Node, part: Part) -> Live:
-    steps = way_up(tree, node) or ()
-    # way_up runs from the root's side to the part's own side when read backwards
-    downwards = tuple(reversed(steps))
-    root = downwards[0].start if downwards else node
-    devices = tuple(step.edge for step in downwards if step.edge.kind in ("fuse", "breaker"))
-    panels = [step.edge.part.id for step in downwards if step.edge.part is not None
+    way = _way(boat, tree, node)
+    panels = [step.edge.part.id for step in _downwards(tree, node) if step.edge.part is not None
               and boat.role(step.edge.part) in PANELS and step.edge.part.id != part.id]  # fmt: skip
-    return Live(part, boat.parts[root[0]], devices, panels[-1] if panels else "")
+    return Live(part, way.battery, way.devices, panels[-1] if panels else "")
+
+
+def _way(boat: Boat, tree: Tree, node: Node) -> Way:
+    steps = _downwards(tree, node)
+    root = steps[0].start if steps else node
+    return Way(boat.parts[root[0]], tuple(step.edge for step in steps if step.edge.kind in DEVICES))
+
+
+def _downwards(tree: Tree, node: Node) -> tuple[Step, ...]:
+    """The steps from the battery to the node."""
+    return tuple(reversed(way_up(tree, node) or ()))
 
 
 def positive_wires(boat: Boat, states: Mapping[str, str]) -> nx.MultiGraph:
@@ -144,17 +204,17 @@ def _may_part(edge: Edge) -> bool:
 
 
 def first_devices(lives: Iterable[Live]) -> tuple[Edge, ...]:
-    """The device nearest to the battery on the way to each, each once: what must come out to make them dead."""
+    """The device nearest to the battery on every way to each, each once: what must come out to make them dead."""
     found: dict[str, Edge] = {}
-    for live in lives:
-        if live.devices:
-            found.setdefault(live.devices[0].key, live.devices[0])
+    for way in (way for live in lives for way in live.ways):
+        if way.devices:
+            found.setdefault(way.devices[0].key, way.devices[0])
     return tuple(found.values())
 
 
 def unfused(lives: Sequence[Live]) -> tuple[Live, ...]:
-    """What is fed from a battery with no fuse or breaker on the way."""
-    return tuple(live for live in lives if not live.devices)
+    """What is fed from a battery with no fuse or breaker on one of its ways: no device that is taken out makes it dead."""
+    return tuple(live for live in lives if not all(way.devices for way in live.ways))
 
 
 def ac_sources(boat: Boat) -> tuple[Part, ...]:

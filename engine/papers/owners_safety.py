@@ -52,7 +52,7 @@ def what_stays_live(subject: Subject, places: Places, width: float) -> list[Bloc
     uses = [live for live in lives if not _is_terminal(live, boat) and not live.panel]
     terminals = [live for live in lives if _is_terminal(live, boat)]
     intro = tr("With every battery switch off these are still fed. Relays and automatic switches are counted as closed. To make "
-               "one dead, take out the first fuse named behind it, at the battery.")  # fmt: skip
+               "one dead, take out the first fuse, or switch off the first breaker, of each line behind it.")  # fmt: skip
     blocks = [head, paragraph(intro, width, keeps=True), *_live_table(uses, boat, places, width)]
     if not uses:
         blocks.append(paragraph(tr("No load stays on."), width))
@@ -74,22 +74,21 @@ def _live_table(lives: Sequence[Live], boat: Boat, places: Places, width: float)
         Column(tr("What"), 62), Column(tr("Where it is"), 36), Column(tr("From"), 30), Column(tr("Through"), 54),
         Column(tr("Sheet"), 15),
     )  # fmt: skip
-    return table(columns, [_live_row(live, boat, places) for live in lives], style(width))
+    return table(columns, [row for live in lives for row in _live_rows(live, boat, places)], style(width))
 
 
-def _live_row(live: Live, boat: Boat, places: Places) -> Row:
+def _live_rows(live: Live, boat: Boat, places: Places) -> Iterator[Row]:
+    """A line for each way on which it is fed."""
     name = boat.name(live.part)
     if boat.role(live.part) in PANELS:
         circuits = [position.label or position.key for position in live.part.positions if position.state == "used"]
         name = tr("{panel} with all its circuits: {names}").format(panel=name, names=figures.joined(circuits))
-    through = " → ".join(f"{short_name(edge)} {rated(edge)}" for edge in live.devices)
-    return Row((
-        Cell(name, "bold"),
-        places.aboard(live.part) or figures.UNKNOWN,
-        boat.name(live.battery),
-        through or Cell(tr("no fuse and no breaker"), "bold", "danger"),
-        Cell(places.zone(live.part) or figures.UNKNOWN, link=places.anchor(live.part)),
-    ))  # fmt: skip
+    where = places.aboard(live.part) or figures.UNKNOWN
+    zone = Cell(places.zone(live.part) or figures.UNKNOWN, link=places.anchor(live.part))
+    for number, way in enumerate(live.ways):
+        through = " → ".join(f"{short_name(edge)} {rated(edge)}" for edge in way.devices)
+        fed = (boat.name(way.battery), through or Cell(tr("no fuse and no breaker"), "bold", "danger"))
+        yield Row(("", "", *fed, "") if number else (Cell(name, "bold"), where, *fed, zone), goes_on=number > 0)
 
 
 def _unfused_warning(lives: Sequence[Live], boat: Boat, width: float) -> list[Block]:
@@ -188,10 +187,15 @@ def _isolation_steps(boat: Boat, places: Places) -> Iterator[str]:
     others = [_where(part, boat, places) for part in sources if not part.kind.startswith("shore_inlet")]
     if others:
         yield tr("Stop {sources}.").format(sources=figures.joined(others))
-    fuses = [f"{short_name(edge)} ({rated(edge)})" for edge in first_devices(stays_live(boat))]
+    lives = stays_live(boat)
+    fuses = [f"{short_name(edge)} ({rated(edge)})" for edge in first_devices(lives)]
     if fuses:
-        yield tr("What stays live is cut only by taking out, at the batteries: {fuses}. Do this only when nothing sparks, "
-                 "smokes or smells of gas.").format(fuses=figures.joined(fuses))  # fmt: skip
+        yield tr("What stays live is cut only at the batteries: take out or switch off {fuses}. Do this only when nothing "
+                 "sparks, smokes or smells of gas.").format(fuses=figures.joined(fuses))  # fmt: skip
+    if bare := unfused(lives):
+        yield tr(
+            "Nothing of this cuts off {names}: on a way from a battery to there stands no fuse and no breaker."
+        ).format(names=figures.joined(boat.name(live.part) for live in bare))
 
 
 def _device_where(edge: Edge, boat: Boat, places: Places) -> str:

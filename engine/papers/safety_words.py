@@ -65,8 +65,8 @@ FIRE = (
           "again; leave the boat in time.", "common practice, no source", "practice"),
 )  # fmt: skip
 FLOODING = (
-    Words("Keep the bilge pumps running; they are fed as this paper shows under “What stays live”.",
-          "common practice, no source", "practice"),
+    Words("Keep the bilge pumps running. Those listed under “What stays live” run with the battery switches off; any other "
+          "needs its battery switch on.", "common practice, no source", "practice"),
     Words("Switch the shore-power breaker off and disconnect the shore cable at the shore end before water reaches AC "
           "equipment.", "common practice, no source", "practice"),
     Words("Do not enter water in the boat while shore power, a generator or an inverter is on.",

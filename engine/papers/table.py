@@ -12,12 +12,14 @@ import msgspec
 
 from engine.drawing.bounds import moved
 from engine.drawing.display import Anchor, Group, Item, Path, Pen, Text, Weight
-from engine.drawing.metrics import LINE_PITCH, wrap
+from engine.drawing.metrics import LINE_PITCH, text_width_mm, unbroken, wrap
 from engine.drawing.outline import line, rectangle
 from engine.drawing.theme import is_wire_code, wire_codes
 from engine.papers.text_flow import FALL, RISE, Block
 
 PAD_MM = 1.2
+SLACK_MM = 0.01
+"""So that what is as wide as its column is not broken by rounding."""
 SWATCH_MM = (2.6, 1.7)
 HEAD_PEN = Pen("ink", 0.35)
 ROW_PEN = Pen("rule", 0.13)
@@ -46,11 +48,15 @@ class Cell(msgspec.Struct, frozen=True):
 
 
 class Row(msgspec.Struct, frozen=True):
-    """A row; `anchor` names it as a place to jump to. A "sum" stands under a line, a "faint" one is not in use."""
+    """A row; `anchor` names it as a place to jump to. A "sum" stands under a line, a "faint" one is not in use.
+
+    One that `goes_on` says more of the row before: it is not parted from that, and stands on the same stripe.
+    """
 
     cells: tuple[Cell | str, ...]
     kind: str = "plain"
     anchor: str = ""
+    goes_on: bool = False
 
 
 class Style(msgspec.Struct, frozen=True):
@@ -74,14 +80,38 @@ def widths_mm(columns: Sequence[Column], width_mm: float) -> tuple[float, ...]:
 
 def table(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> list[Block]:
     """The rows as blocks under a head that every page repeats."""
-    widths = widths_mm(columns, style.width_mm)
+    widths = fitted_mm(columns, rows, style)
     head = _head(columns, widths, style)
-    blocks = []
+    blocks, told = [], -1
     for number, row in enumerate(rows):
-        striped = style.stripes and number % 2 == 1 and row.kind != "sum"
-        keeps = number in (0, len(rows) - 2) and number + 1 < len(rows)
+        told += not row.goes_on
+        striped = style.stripes and told % 2 == 1 and row.kind != "sum"
+        before_last = number + 1 < len(rows)
+        keeps = before_last and (number in (0, len(rows) - 2) or rows[number + 1].goes_on)
         blocks.append(_row(columns, widths, row, style, head, striped=striped, keeps=keeps))
     return blocks
+
+
+def fitted_mm(columns: Sequence[Column], rows: Sequence[Row], style: Style) -> tuple[float, ...]:
+    """The widths by share, but none so small that a word is broken, as long as others have room to give."""
+    shared = widths_mm(columns, style.width_mm)
+    least = [_least_mm(column, [row.cells[at] for row in rows], style) for at, column in enumerate(columns)]
+    lacking = sum(max(0.0, need - width) for need, width in zip(least, shared, strict=True))
+    spare = sum(max(0.0, width - need) for need, width in zip(least, shared, strict=True))
+    if lacking > spare:
+        return shared
+    given = lacking / spare if spare else 0.0
+    return tuple(max(need, width - max(0.0, width - need) * given) for need, width in zip(least, shared, strict=True))
+
+
+def _least_mm(column: Column, cells: Sequence[Cell | str], style: Style) -> float:
+    """The width of its longest word, mm, with what stands before and around it."""
+    told = [Cell(column.title, "bold"), *(cell if isinstance(cell, Cell) else Cell(cell) for cell in cells)]
+    longest = max(
+        (text_width_mm(word, style.text_mm, "bold" if number == 0 else cell.weight) + _before_mm(cell)
+         for number, cell in enumerate(told) for word in unbroken(cell.text)), default=0.0,
+    )  # fmt: skip
+    return longest + 2 * PAD_MM + SLACK_MM
 
 
 def _head(columns: Sequence[Column], widths: Sequence[float], style: Style) -> Block:

@@ -107,3 +107,15 @@ def test_the_box_of_a_text_follows_anchor_and_angle() -> None:
     assert text_box(Text(10, 20, "Panel", anchor="middle", angle_deg=90)) == pytest.approx(
         (7, 20 - width_mm / 2, 10.8, 20 + width_mm / 2)
     )
+
+
+def test_a_number_and_its_unit_stay_on_one_line() -> None:
+    width = text_width_mm("breaker 60", 2.5) + 0.1
+    assert wrap("breaker 60 A", width, 2.5) == ("breaker", "60 A")
+    assert wrap("about (3–6 m)", text_width_mm("about (3–6", 2.5) + 0.1, 2.5) == ("about", "(3–6 m)")
+    assert wrap("fed way 12 A1", text_width_mm("fed way 12", 2.5) + 0.1, 2.5) == ("fed way 12", "A1")
+
+
+def test_they_part_before_either_is_broken() -> None:
+    width = text_width_mm("100000", 2.5) + 0.1
+    assert wrap("100000 AWG", width, 2.5) == ("100000", "AWG")

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from engine.graph.boat import Boat
-from engine.papers.isolation import Live, first_devices, main_breakers, settings, stays_live, unfused
+from engine.graph.paths import reach
+from engine.papers.isolation import (
+    Live,
+    first_devices,
+    main_breakers,
+    positive_wires,
+    settings,
+    stays_live,
+    unfused,
+)  # fmt: skip
 from tests.papers.boats import SMALL, sample, sketched
 
 
@@ -35,6 +44,49 @@ def test_the_same_pump_behind_the_switch_does_not() -> None:
 def test_what_no_fuse_guards_is_told() -> None:
     boat = small(("9: F1.b - F2.a", "9: G1.pos - F2.a"), ("10: F2.b - B1", "10: G1.pos - B1"))
     assert names(unfused(stays_live(boat))) == ["B1"]
+
+
+TWO_BATTERIES = """
+boat "Two"
+G1 battery
+G2 battery
+F1 fuse_post 100 A
+F2 fuse_post 100 A
+W1 bus_positive "Bus" studs=4
+B1 bilge_pump "Pump"
+1: G1.pos - F1.a +
+2: F1.b - W1.s1 +
+3: G2.pos - F2.a +
+4: F2.b - W1.s2 +
+5: W1.s3 - B1.supply +
+"""
+
+
+def test_the_fuse_of_each_battery_must_come_out_where_two_feed_one_thing() -> None:
+    """The house bank of four strings was said to be dead with the fuse of the first one out."""
+    boat = sketched(TWO_BATTERIES).boat
+    pump = next(live for live in stays_live(boat) if live.part.designation == "B1")
+    assert [way.battery.designation for way in pump.ways] == ["G1", "G2"]
+    assert [edge.part.designation for edge in first_devices([pump]) if edge.part] == ["F1", "F2"]
+
+
+def test_a_second_way_without_a_fuse_makes_it_unfused() -> None:
+    boat = sketched(TWO_BATTERIES.replace("3: G2.pos - F2.a", "3: G2.pos - W1.s4")).boat
+    pump = next(live for live in stays_live(boat) if live.part.designation == "B1")
+    assert names(unfused([pump])) == ["B1"]
+
+
+def test_with_the_named_devices_out_nothing_is_live_any_more() -> None:
+    """Of each sample that has a device on every way: what the paper says is held against the graph itself."""
+    for name in ("quill_34", "quill_26_launch"):
+        boat = sample(name).boat
+        lives = stays_live(boat)
+        assert lives
+        assert not unfused(lives)
+        out = {edge.key for edge in first_devices(lives)}
+        roots = [source.live for source in boat.sources if source.kind == "battery"]
+        reached = {node[0] for node in reach(positive_wires(boat, {}), roots, lambda edge, out=out: edge.key in out)}
+        assert not reached & {live.part.id for live in lives}
 
 
 def test_each_position_of_a_selector() -> None:

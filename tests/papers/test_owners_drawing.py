@@ -105,6 +105,19 @@ def test_the_refit_is_told_what_no_fuse_guards() -> None:
     assert "not known" in words
 
 
+def test_the_emergency_page_does_not_promise_that_a_fuse_cuts_off_what_none_guards() -> None:
+    """Only the one fuse was named, although charger, inverter and alternator hang on the batteries without any."""
+    words = words_on(pages("marguerite_as_built"))
+    assert "take out or switch off F1 (fuse 150–175 A)" in words
+    assert "Nothing of this cuts off G3 Alternator, T1 Shore charger and T2 Inverter" in words
+    assert "Nothing of this cuts off" not in words_on(pages())
+
+
+def test_the_flooding_page_does_not_say_that_every_bilge_pump_stays_live() -> None:
+    """The refit's only pump is behind the battery switch."""
+    assert "any other needs its battery switch on" in words_on(pages("marguerite_as_built"))
+
+
 def test_spare_ways_alike_stand_in_one_row() -> None:
     words = words_on(owners_drawing(sketched(SMALL)))
     assert "A1 ways 3, 4" in words

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.drawing.bounds import items_box, texts
-from engine.papers.table import Cell, Column, Row, Style, height_of, table, widths_mm
+from engine.papers.table import Cell, Column, Row, Style, fitted_mm, height_of, table, widths_mm
 from engine.papers.text_flow import flow
 from tests.papers.page_checks import keys_on
 
@@ -43,3 +43,23 @@ def test_the_height_counts_the_head() -> None:
     blocks = table(COLUMNS, [Row(("pump", "3"))], Style(80.0))
     assert blocks[0].head is not None
     assert height_of(blocks) == pytest.approx(blocks[0].height_mm + blocks[0].head.height_mm)
+
+
+def test_no_word_is_broken_while_another_column_has_room() -> None:
+    """“Insulatio n °C” and “150–17 5” stood in the run list, with room to give beside them."""
+    columns = (Column("Insulation °C", 1, "end"), Column("Name", 9))
+    block = table(columns, [Row(("28985–30218", "pump")), Row(("1", "fan"))], Style(80.0))[0]
+    assert block.head is not None
+    assert "Insulation" in " ".join(text.string for text in texts(block.head.items))
+    assert "28985–30218" in [text.string for text in texts(block.items)]
+
+
+def test_widths_that_cannot_serve_stay_as_they_are_shared() -> None:
+    rows = [Row(("extraordinarily", "extraordinarily"))]
+    assert fitted_mm(COLUMNS, rows, Style(20.0)) == widths_mm(COLUMNS, 20.0)
+
+
+def test_a_row_that_goes_on_is_not_parted_from_the_one_before() -> None:
+    rows = [Row((str(n), "1"), goes_on=n == 4) for n in range(8)]
+    blocks = table(COLUMNS, rows, Style(80.0))
+    assert [block.keeps for block in blocks] == [True, False, False, True, False, False, True, False]
