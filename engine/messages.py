@@ -6,6 +6,7 @@ Texts stand in the code in English and are looked up through gettext; a catalogu
 from __future__ import annotations
 
 import gettext
+from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 
@@ -23,3 +24,9 @@ def _catalogue() -> gettext.NullTranslations:
 def tr(text: str) -> str:
     """The text in the language of the environment; the text itself where there is no translation."""
     return _catalogue().gettext(text)
+
+
+def enumerated(words: Iterable[str]) -> str:
+    """ "a, b"; "a, x; b" where one of them has a comma of its own, so that what belongs together can be told."""
+    told = list(words)
+    return ("; " if any("," in word for word in told) else ", ").join(told)

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from engine.drawing.charge_plot import charge_plot
 from engine.drawing.display import Page
 from engine.graph.boat import Boat
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.model.network import Part
 from engine.papers.page import head_of, set_pages, text_layout
 from engine.papers.safety_words import DEFERRAL, said
@@ -134,7 +134,7 @@ def _watt_hours(day: BankDay, value: Estimate) -> str:
 
 
 def _entry(boat: Boat, entry: Line) -> Row:
-    through = tr(" through {parts}").format(parts=", ".join(boat.name(each) for each in entry.through))
+    through = tr(" through {parts}").format(parts=enumerated(boat.name(each) for each in entry.through))
     name = boat.name(entry.part) + (through if _other(entry) else "")
     return Row((name, amount_text(entry.amount), Cell(entry.amount.formula, colour="faint")))
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from engine.electrics.sizes import parse_size
 from engine.electrics.sources import ElectricsError
 from engine.graph.demand import Demand
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.model.network import Part, Position, Run, UnitSystem
 from engine.model.quantity import Quantity
 from engine.papers.circuits import Draw
@@ -131,8 +131,8 @@ def mid_sentence(title: str) -> str:
 
 
 def joined(words: Iterable[str], last: str = "") -> str:
-    """ "a, b and c"."""
-    listed = list(dict.fromkeys(words))
-    if len(listed) < 2:
-        return "".join(listed)
-    return ", ".join(listed[:-1]) + f" {last or tr('and')} {listed[-1]}"
+    """ "a, b and c"; "a, x; b; c" where one of them has a comma of its own."""
+    told = list(dict.fromkeys(words))
+    if len(told) < 2 or any("," in word for word in told):
+        return enumerated(told)
+    return ", ".join(told[:-1]) + f" {last or tr('and')} {told[-1]}"

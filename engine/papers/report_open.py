@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engine.graph.boat import Boat
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import SMALL_MM, Block, gap, heading, paragraph
 from engine.rules.api import Severity
@@ -66,7 +66,7 @@ def _questions(questions: Sequence[Question], boat: Boat, width: float) -> list[
     for question in questions:
         asked.setdefault(question.item.id, []).append(question)
     rows = [
-        Row((Cell(many[0].item.question, "bold"), ", ".join(key_text(each.subject, boat) for each in many)))
+        Row((Cell(many[0].item.question, "bold"), enumerated(key_text(each.subject, boat) for each in many)))
         for many in asked.values()
     ]
     columns = (Column(tr("Question"), 96), Column(tr("Not yet answered for"), 84))

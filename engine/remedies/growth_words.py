@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from engine.electrics.sources import Rulebook, number_text
 from engine.graph.boat import Boat
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.model.network import Particulars
 from engine.remedies.bank_growth import BankRoom, FurtherBattery
 from engine.remedies.choosing import Ask, NoFit, fit
@@ -68,7 +68,7 @@ def amps_or_none(amps: Bound) -> str:
 
 def bank_line(boat: Boat, room: BankRoom) -> str:
     """ "G2 House bank, At anchor: 12 Ah more a day and it still lasts 1 d; …"."""
-    name = room.day.name or ", ".join(boat.name(part) for part in room.day.batteries)
+    name = room.day.name or enumerated(boat.name(part) for part in room.day.batteries)
     head = tr("{bank}, {condition}: ").format(bank=name, condition=room.day.condition)
     if room.kept_for_starting:
         return head + tr("it starts the engine; nothing is added to it")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from engine.electrics.sources import number_text
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Node
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.model.network import Part
 from engine.model.quantity import high, low
 from engine.studies.elements import Elements, Load, fields_lacking
@@ -52,7 +52,7 @@ def _missing(boat: Boat, elements: Elements, layout: Layout) -> Iterator[Gap]:
 
 def _failed(boat: Boat, number: int, island: Island, loads: list[Load], share: float) -> Gap:
     subjects = (f"island:{number}", *(f"part:{load.part.id}" for load in loads))
-    heavy = ", ".join(boat.name(load.part) for load in _heaviest(loads))
+    heavy = enumerated(boat.name(load.part) for load in _heaviest(loads))
     if island.reason == "unsettled":
         text = tr("The sources here do not come to rest against each other: {names}.").format(names=heavy)
         return Gap("unsettled", text, subjects)
@@ -67,16 +67,16 @@ def _heaviest(loads: list[Load]) -> list[Load]:
 
 
 def _dead(boat: Boat, number: int, loads: list[Load]) -> Gap:
-    names = ", ".join(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
+    names = enumerated(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
     text = tr("No source reaches {names} with the switches so.").format(names=names)
     return Gap("no-source", text, (f"island:{number}", *(f"part:{load.part.id}" for load in loads)))
 
 
 def _vague(boat: Boat, number: int, loads: list[Load], sources: Sequence[Part]) -> Gap:
-    names = ", ".join(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
+    names = enumerated(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
     text = tr("What reaches {names} cannot be told: what {sources} gives is not known.")
     fields = tuple(field for each in boat.sources if each.part in sources and (field := field_of_source(boat, each)))
-    said = text.format(names=names, sources=", ".join(boat.name(each) for each in sources))
+    said = text.format(names=names, sources=enumerated(boat.name(each) for each in sources))
     return Gap(
         "source-unknown",
         said,

@@ -16,7 +16,7 @@ from engine.electrics.sources import Source, number_text
 from engine.electrics.time_current import Opening, currents, time_text
 from engine.graph.boat import Boat
 from engine.library.expand import Port
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.model.network import Part, Run
 from engine.model.quantity import high, low
 from engine.studies.guards import Guard
@@ -191,7 +191,7 @@ def _reservations(boat: Boat, verdict: Verdict) -> list[str]:
             tr("It is part of a ring: current comes to it over both its ends, and only one way is told of here.")
         )
     if others:
-        found.append(tr("It is also fed from {others}.").format(others=", ".join(others)))
+        found.append(tr("It is also fed from {others}.").format(others=enumerated(others)))
     return found
 
 

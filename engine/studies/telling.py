@@ -8,7 +8,7 @@ import msgspec
 
 from engine.graph.boat import Boat
 from engine.graph.live import Live, loads
-from engine.messages import tr
+from engine.messages import enumerated, tr
 from engine.model.network import Part
 from engine.studies.results import Solution
 from engine.studies.shown import amps, fullness, most_in, percent, volts
@@ -34,11 +34,11 @@ class Told(msgspec.Struct, frozen=True):
 
 def names(boat: Boat, parts: Iterable[Part]) -> str:
     """Parts by name, in their order: all of them, or the first ones and how many more."""
-    listed = [boat.name(part) for part in parts]
-    more = len(listed) - MOST_NAMES
+    told = [boat.name(part) for part in parts]
+    more = len(told) - MOST_NAMES
     if more <= 1:
-        return ", ".join(listed)
-    return tr("{names} and {more} more").format(names=", ".join(listed[:MOST_NAMES]), more=more)
+        return enumerated(told)
+    return tr("{names} and {more} more").format(names=enumerated(told[:MOST_NAMES]), more=more)
 
 
 def live_told(boat: Boat, shown: Live) -> tuple[Told, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.messages import enumerated
 from engine.rules.ac.leads import FEET_10_M, Lead, first_devices, main_of
 from engine.rules.ac.system import AcSource, ac_of
 from engine.rules.api import Basis, Book, Outcome, Parameter, Shown, Wording, breaks, rule
@@ -74,7 +75,7 @@ def inlet_without_main(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def _missing(boat: Boat, inlet: AcSource, found: list[Lead]) -> Outcome:
     names = dict.fromkeys(boat.name(boat.parts[lead.node[0]]) for lead in found)
-    fed = ", ".join(names) or "its conductors"
+    fed = enumerated(names) or "its conductors"
     bare = dict.fromkeys(f"run:{lead.runs[0].id}" for lead in found if lead.runs)
     return breaks("no-main", f"part:{inlet.part.id}", *bare, inlet=boat.name(inlet.part), fed=fed)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.ac.leads import FEET_10_M, Lead, leads
@@ -120,7 +121,7 @@ def _before_transformer(boat: Boat, source: AcSource, lead: Lead, book: Book) ->
 def _no_device(boat: Boat, source: AcSource, found: list[Lead]) -> Outcome:
     names = dict.fromkeys(boat.name(boat.parts[lead.node[0]]) for lead in found)
     key = f"part:{source.part.id}"
-    return breaks("no-device", key, source=boat.name(source.part), bare=", ".join(names))
+    return breaks("no-device", key, source=boat.name(source.part), bare=enumerated(names))
 
 
 def _covering(

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import reach
 from engine.graph.poles import Node, edges_of
+from engine.messages import enumerated
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.ac.system import AcSource, AcSystem, ac_of
@@ -127,7 +128,7 @@ def _names(boat: Boat, keys: list[str]) -> str:
         f"{boat.parts[part].designation}.{position}" if position else boat.name(boat.parts[part])
         for part, _, position in parts
     ]
-    return ", ".join(listed)
+    return enumerated(listed)
 
 
 def _resistance(boat: Boat, part: Part) -> Outcome:

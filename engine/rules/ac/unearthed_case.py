@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
 from engine.graph.poles import Node
+from engine.messages import enumerated
 from engine.model.network import AC_LINES, Part
 from engine.rules.ac.system import AcSystem, ac_of
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
@@ -88,7 +89,7 @@ def _broken(ac: AcSystem, parts: list[Part], grounded: Mapping[Node, set[Node]])
         if earth not in grounded[source.earth]
     }
     subjects = (f"part:{part.id}" for part in (*parts, *sources.values()))
-    names = [", ".join(ac.boat.name(part) for part in listed) for listed in (parts, sources.values())]
+    names = [enumerated(ac.boat.name(part) for part in told) for told in (parts, sources.values())]
     return breaks("no-earth", *subjects, part=names[0], source=names[1])
 
 

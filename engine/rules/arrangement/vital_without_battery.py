@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node, edges_of
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -65,5 +66,5 @@ def _judge(boat: Boat, part: Part, fed: set[Node], others: dict[str, set[Node]])
     feeding = [source for source, nodes in others.items() if supply & nodes]
     if feeding:
         keys = (f"part:{part.id}", *(f"part:{source}" for source in feeding))
-        names = ", ".join(boat.name(boat.parts[source]) for source in feeding)
+        names = enumerated(boat.name(boat.parts[source]) for source in feeding)
         yield breaks("mains-only", *keys, part=boat.name(part), source=names)

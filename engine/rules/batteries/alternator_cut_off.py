@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
 
@@ -52,7 +53,7 @@ def _judge(boat: Boat, part: Part, live: Node) -> Iterator[Outcome]:
         return
     if not kept:
         devices = _on_the_way(boat, live)
-        names = ", ".join(boat.name(boat.parts[each]) for each in devices)
+        names = enumerated(boat.name(boat.parts[each]) for each in devices)
         yield breaks("cut-off", key, *(f"part:{each}" for each in devices), alternator=boat.name(part), device=names)
         return
     chemistries = [each.values.get("chemistry") for each in kept]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.model.quantity import high
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, cannot_tell, meets, rule
@@ -77,4 +78,4 @@ def _reserve(boat: Boat, batteries: list[Part]) -> Iterator[Outcome]:
     if not batteries or not vital or any(part.values.get("chemistry") != LITHIUM for part in batteries):
         return
     keys = (f"part:{batteries[0].id}", *(f"part:{part.id}" for part in vital))
-    yield breaks("no-reserve", *keys, loads=", ".join(boat.name(part) for part in vital[:4]))
+    yield breaks("no-reserve", *keys, loads=enumerated(boat.name(part) for part in vital[:4]))

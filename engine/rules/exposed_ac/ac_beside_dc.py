@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.messages import enumerated
 from engine.model.network import Enclosure, Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
 from engine.rules.exposed_ac.covers import WITH_TERMINALS, bare_by_kind, guard, has_poles, partition
@@ -59,7 +60,7 @@ def _answer(boat: Boat, box: Enclosure, ac: list[Part], dc: list[Part]) -> Outco
     if wall.yes or all(each.yes for each in guards):
         return meets("nothing-between", *subjects)
     if wall.no and any(each.no for each in guards):
-        names = [", ".join(boat.name(part) for part in parts) for parts in (ac, dc)]
+        names = [enumerated(boat.name(part) for part in parts) for parts in (ac, dc)]
         return breaks("nothing-between", *subjects, box=box.name, ac=names[0], dc=names[1])
     silent = (*wall.silent, *(field for each in guards for field in each.silent))
     return cannot_tell("nothing-between", *subjects, lacks=tuple(dict.fromkeys(silent)))

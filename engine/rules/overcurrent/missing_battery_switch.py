@@ -8,6 +8,7 @@ from engine.graph.boat import Boat, quantity
 from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node, edges_of
 from engine.graph.sources import Source
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.model.quantity import high, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
@@ -115,4 +116,4 @@ def _may_stay(part: Part) -> bool:
 def _names(boat: Boat, parts: list[Part]) -> str:
     named = [boat.name(part) for part in parts[:4]]
     more = len(parts) - len(named)
-    return ", ".join(named) + (f" and {more} more" if more else "") if named else "nothing"
+    return enumerated(named) + (f" and {more} more" if more else "") if named else "nothing"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.graph.boat import Boat
 from engine.graph.paths import reach, way_keys, web_of
 from engine.graph.poles import Edge, Node, edges_of
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
@@ -68,7 +69,7 @@ def _judge(boat: Boat, part: Part, lives: list[Node]) -> Outcome:
             *(() if own is False else (f"part:{part.id} own_breaker",)),
             *(f"part:{each} manual_override" for each in unsaid),
         ),
-        values={"source": boat.name(part), "fed": ", ".join(boat.name(boat.parts[each]) for each in named[:3])},
+        values={"source": boat.name(part), "fed": enumerated(boat.name(boat.parts[each]) for each in named[:3])},
         path=tuple(dict.fromkeys(key for live in lives for key in way_keys(boat.wires, live, best or worst))),
     )
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import way_keys
 from engine.graph.poles import Node
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, meets, rule
@@ -87,7 +88,7 @@ def _judge(boat: Boat, battery: Part, others: list[list[Part]], loads: list[Part
         safe=not possible,
         hopeless=bool(surely),
         lacks=tuple(f"part:{each} nominal_v" for each in unsaid),
-        values={"battery": boat.name(battery), "loads": ", ".join(names[:4]) + more},
+        values={"battery": boat.name(battery), "loads": enumerated(names[:4]) + more},
         path=way_keys(boat.wires, boat.terminals_of(loads[0], "+")[0], boat.batteries),
     )
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.messages import enumerated
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -44,5 +45,5 @@ def _answer(designation: str, parts: list[Part]) -> Outcome:
     subjects = tuple(f"part:{part.id}" for part in parts)
     if len(parts) == 1:
         return meets("twice", *subjects)
-    labels = ", ".join(part.label or part.kind for part in parts)
+    labels = enumerated(part.label or part.kind for part in parts)
     return breaks("twice", *subjects, designation=designation, count=len(parts), parts=labels)
