@@ -22,7 +22,8 @@ NEWTON_STEPS = 60
 AC_STEPS = 400
 MODE_CHANGES = 200
 CLOSE = 1e-11
-"""Steps end when no voltage (of direct-current chord steps: none across a load) moves by more than this share of the largest."""
+"""Steps end when no voltage (of direct-current chord steps: none across a load) is to move by more than this share of the
+largest."""
 ROUNDING = 1e-9
 """Newton's steps that no longer shrink and are below this share are the rounding of the numbers."""
 MANY_RINGS = 1 / 16
@@ -257,11 +258,16 @@ def _dc_steps(asked: _Asked, volts: Numbers) -> State:
         last, moved, over = moved, _largest(new - over), new
         if not (over[asked.power_only] > 0).all():
             return asked.state(volts, "collapsed", step)
-        if moved <= close:
+        if _to_go(moved, last) <= close:
             return asked.state(volts, "solved", step)
         if step >= CHORD_STEPS and moved > QUICK * last:
             break
     return _newton(asked, volts, step)
+
+
+def _to_go(moved: float, last: float) -> float:
+    """How far steps still lead that go on shrinking as the last one did."""
+    return moved * moved / (last - moved) if moved < last < np.inf else moved
 
 
 def _ac_steps(asked: _Asked, volts: Numbers) -> State:
