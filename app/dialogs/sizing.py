@@ -85,6 +85,7 @@ class SizingDialog(QDialog):
         header = self.table.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        header.sectionResized.connect(self._fit_rows)
         self.table.setColumnWidth(0, 240)
         self.table.setVerticalScrollBarPolicy(
             Qt.ScrollBarPolicy.ScrollBarAlwaysOn
@@ -144,11 +145,15 @@ class SizingDialog(QDialog):
         for row, (what, change) in enumerate(zip(texts(sizing), sizing.changes, strict=True)):
             self.table.setItem(row, 0, QTableWidgetItem(what[:1].upper() + what[1:]))
             self.table.setItem(row, 1, QTableWidgetItem(change.why))
-        for row in range(len(sizing.changes)):
-            self.table.setRowHeight(row, self._height(row))
+        self._fit_rows()
         self.said.setText(summary(sizing, self.work.stopped.is_set()))
         self.take.setEnabled(bool(sizing.changes))
         self.take.setDefault(bool(sizing.changes))
+
+    def _fit_rows(self) -> None:
+        """Asked again whenever a column gets another width, as when the row numbers appear beside it."""
+        for row in range(self.table.rowCount()):
+            self.table.setRowHeight(row, self._height(row))
 
     def _height(self, row: int) -> int:
         """As high as its texts need, with the room that the style keeps at their sides."""
