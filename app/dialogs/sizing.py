@@ -85,7 +85,7 @@ class SizingDialog(QDialog):
         header = self.table.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        header.sectionResized.connect(self._fit_rows)
+        header.sectionResized.connect(self._fit_rows, Qt.ConnectionType.QueuedConnection)
         self.table.setColumnWidth(0, 240)
         self.table.setVerticalScrollBarPolicy(
             Qt.ScrollBarPolicy.ScrollBarAlwaysOn
@@ -151,7 +151,7 @@ class SizingDialog(QDialog):
         self.take.setDefault(bool(sizing.changes))
 
     def _fit_rows(self) -> None:
-        """Asked again whenever a column gets another width, as when the row numbers appear beside it."""
+        """Asked again once a column has another width, as when the row numbers appear beside it."""
         for row in range(self.table.rowCount()):
             self.table.setRowHeight(row, self._height(row))
 
