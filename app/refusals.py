@@ -31,7 +31,7 @@ def _sentences() -> Mapping[str, str]:
         "bad-value": tr("That cannot be written here: {what}"),
         "bad-duty": tr("A duty is a share between 0 and 1; {duty} is none."),
         "last-sheet": tr("A drawing has at least one sheet."),
-        "sheet-not-empty": tr("{parts} parts stand only on this sheet. Move or delete them first."),
+        "sheet-not-empty": tr("Parts stand only on this sheet ({parts}). Move or delete them first."),
         "too-few": tr("Select {least} parts or more."),
         "note-empty": tr("A note needs words; delete it instead."),
         "no-such-field": tr("There is no field {field} here."),

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QStatusBar, QToolButton, QWidget
 
 from engine.drawing.severity import SEVERITIES, Severity
-from engine.messages import tr
+from engine.messages import counted, tr
 
 
 class StatusLine(QStatusBar):
@@ -42,7 +42,8 @@ class StatusLine(QStatusBar):
             if dark is not self._dark:
                 button.setIcon(mark_icon(severity, dark))
             button.setText(str(counts[severity]))
-            words = tr("{count} findings: {severity}").format(count=counts[severity], severity=severity_word(severity))
+            words = counted("1 finding: {severity}", "{count} findings: {severity}", counts[severity])
+            words = words.format(severity=severity_word(severity))
             button.setToolTip(words)
             button.setAccessibleName(words)
             button.show()

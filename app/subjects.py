@@ -25,7 +25,7 @@ from app.panels.fields import (
 )
 from engine.drawing.sheets import sheet_names
 from engine.library.device import DeviceKind, Library
-from engine.messages import tr
+from engine.messages import counted, tr
 from engine.model.document import Document
 from engine.model.edits.arranging import set_note
 from engine.model.edits.boat import set_particulars
@@ -133,7 +133,9 @@ def _single(document: Document, key: str, record: Any, library: Library, positio
 def _several(document: Document, keys: tuple[str, ...], records: tuple[Any, ...], library: Library) -> Subject:
     fields = shared_fields([_fields(document, record, library) for record in records])
     runs = sum(isinstance(record, Run) for record in records)
-    title = tr("{parts} parts, {runs} runs").format(parts=len(records) - runs, runs=runs)
+    parts = len(records) - runs
+    counts = (counted("1 part", "{count} parts", parts), counted("1 run", "{count} runs", runs))
+    title = ", ".join(words for words, count in zip(counts, (parts, runs), strict=True) if count)
     about = tr("What is filled in here is filled in for all of them.")
     return Subject(kind="several", keys=keys, title=title, about=about, records=records, fields=fields)
 

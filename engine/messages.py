@@ -26,6 +26,11 @@ def tr(text: str) -> str:
     return _catalogue().gettext(text)
 
 
+def counted(one: str, several: str, count: int) -> str:
+    """The text for this many, with {count} filled in: `one` where it is a single one."""
+    return _catalogue().ngettext(one, several, count).replace("{count}", str(count))
+
+
 def enumerated(words: Iterable[str]) -> str:
     """ "a, b"; "a, x; b" where one of them has a comma of its own, so that what belongs together can be told."""
     told = list(words)

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.sizing_work import SizingWork
 from app.panels.editors import Choice
-from engine.messages import tr
+from engine.messages import counted, tr
 from engine.model.document import Document
 from engine.model.network import Network
 from engine.remedies.sizing import Sizing, Wish, broken, texts
@@ -133,7 +133,7 @@ class SizingDialog(QDialog):
         self.propose.setEnabled(not working)
 
     def _count(self, changes: int) -> None:
-        self.said.setText(tr("{count} changes so far …").format(count=changes))
+        self.said.setText(counted("1 change so far …", "{count} changes so far …", changes))
 
     def _ended(self, sizing: Sizing | None) -> None:
         self._show_working(False)
@@ -189,8 +189,9 @@ def with_network_of(document: Document, network: Network) -> Document:
 
 def summary(sizing: Sizing, stopped: bool) -> str:
     """Findings before and after, and what is left."""
-    told = tr("{changes} changes. Findings that break a rule: {before} before, {after} after.").format(
-        changes=len(sizing.changes), before=broken(sizing.before), after=broken(sizing.after)
+    told = counted("1 change.", "{count} changes.", len(sizing.changes))
+    told += tr(" Findings that break a rule: {before} before, {after} after.").format(
+        before=broken(sizing.before), after=broken(sizing.after)
     )
     left = "\n· ".join((tr("No size cures:"), *sizing.left)) if sizing.left else ""
     return "\n".join(text for text in (tr("Stopped.") if stopped else "", told, "" if stopped else left) if text)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from engine.messages import tr
+from engine.messages import counted, tr
 
 if TYPE_CHECKING:
     from engine.pipeline import Analysis
@@ -116,7 +116,7 @@ def _print_asks(path: Path, got: Analysis | str) -> None:
 
     print(f"{got.boat.network.particulars.name} ({path})")
     asks = what_next(got.report)
-    print(tr("To measure or look up: {count} fields.").format(count=len(asks)))
+    print(counted("To measure or look up: 1 field.", "To measure or look up: {count} fields.", len(asks)))
     names = [
         f"{key_text(ask.key, got.boat)}: {field_of(ask.key, ask.field, got.boat)}" if ask.field else ask.key
         for ask in asks
@@ -126,7 +126,7 @@ def _print_asks(path: Path, got: Analysis | str) -> None:
         counts = tr("settles {settles}, {alone} of them alone").format(settles=ask.settles, alone=ask.alone)
         print(f"  {MARKS[ask.worst]:<9} {name:<{wide}}  {counts}")
     questions = needs_inspection(got.boat, got.report.books)
-    print(tr("To look at aboard: {count} questions.").format(count=len(questions)))
+    print(counted("To look at aboard: 1 question.", "To look at aboard: {count} questions.", len(questions)))
     for question in questions:
         print(f"  {MARKS[question.item.severity]:<9} {key_text(question.subject, got.boat)}: {question.item.question}")
 
@@ -150,7 +150,11 @@ def summary(got: Analysis) -> str:
             met=report.meets,
             silent=len(report.not_applicable),
         ),
-        tr("{count} questions need inspection: no drawing answers them (--ask lists them).").format(count=unseen),
+        counted(
+            "1 question needs inspection: no drawing answers it (--ask lists it).",
+            "{count} questions need inspection: no drawing answers them (--ask lists them).",
+            unseen,
+        ),
         tr("This checks a drawing, not the boat; the standards, local codes and licensed practice have the last word."),
     ]
     return "\n".join(lines)

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Edge
-from engine.messages import tr
+from engine.messages import counted, tr
 from engine.model.network import Part
 from engine.papers import figures, safety_words
 from engine.papers.circuits import PANELS
@@ -152,7 +152,9 @@ def _fed_names(setting: Setting, boat: Boat) -> Iterator[str]:
         role = boat.role(live.part)
         if role in PANELS:
             count = sum(position.state == "used" for position in live.part.positions)
-            yield tr("{panel} with {count} circuits").format(panel=boat.name(live.part), count=count)
+            yield counted("{panel} with 1 circuit", "{panel} with {count} circuits", count).format(
+                panel=boat.name(live.part)
+            )
         elif role not in TERMINALS and not live.panel:
             yield boat.name(live.part)
 

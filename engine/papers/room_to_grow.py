@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from engine.electrics.sources import Rulebook
-from engine.messages import tr
+from engine.messages import counted, tr
 from engine.model.network import Part, Run, UnitSystem
 from engine.papers import figures
 from engine.papers.circuits import position_family, smallest_wire
@@ -183,9 +183,11 @@ def _stud_sentences(subject: Subject) -> Iterator[str]:
             full.append(boat.name(room.part))
             continue
         draw = draw_text(room)
-        yield tr("{bus}: {count} studs are free; a new feed there, with a fuse of its own, may draw: {draw}.").format(
-            bus=boat.name(room.part), count=free, draw=draw
-        )
+        yield counted(
+            "{bus}: 1 stud is free; a new feed there, with a fuse of its own, may draw: {draw}.",
+            "{bus}: {count} studs are free; a new feed there, with a fuse of its own, may draw: {draw}.",
+            free,
+        ).format(bus=boat.name(room.part), draw=draw)
     if full:
         yield tr("No stud is free on {buses}.").format(buses=figures.joined(full))
 

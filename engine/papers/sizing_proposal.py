@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.drawing.display import Page
-from engine.messages import tr
+from engine.messages import counted, tr
 from engine.papers.page import head_of, set_pages, text_layout
 from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
@@ -32,8 +32,9 @@ def sizing_proposal(subject: Subject) -> tuple[Page, ...]:
 
 
 def _sums(sizing: Sizing, width: float) -> list[Block]:
-    told = tr("{changes} changes. Findings that break a rule: {before} before, {after} after.").format(
-        changes=len(sizing.changes), before=broken(sizing.before), after=broken(sizing.after)
+    told = counted("1 change.", "{count} changes.", len(sizing.changes))
+    told += tr(" Findings that break a rule: {before} before, {after} after.").format(
+        before=broken(sizing.before), after=broken(sizing.after)
     )
     return [paragraph(told, width, keeps=True)]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from engine.electrics.sources import number_text
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Node
-from engine.messages import enumerated, tr
+from engine.messages import counted, enumerated, tr
 from engine.model.network import Part
 from engine.model.quantity import high, low
 from engine.studies.elements import Elements, Load, fields_lacking
@@ -42,8 +42,12 @@ def _missing(boat: Boat, elements: Elements, layout: Layout) -> Iterator[Gap]:
     for number, fields in lacks.items():
         if layout.islands[number].reason == "live":
             distinct = tuple(dict.fromkeys(fields))
-            text = tr("{count} values are not known here; voltages are at best what is shown.")
-            yield Gap("missing", text.format(count=len(distinct)), (f"island:{number}",), distinct)
+            text = counted(
+                "1 value is not known here; voltages are at best what is shown.",
+                "{count} values are not known here; voltages are at best what is shown.",
+                len(distinct),
+            )
+            yield Gap("missing", text, (f"island:{number}",), distinct)
     for supply in boat.with_role("battery"):
         if quantity(supply, "nominal_v") is None:
             text = tr("{name} gives nothing here: its voltage is not known.").format(name=boat.name(supply))

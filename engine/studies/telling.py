@@ -8,7 +8,7 @@ import msgspec
 
 from engine.graph.boat import Boat
 from engine.graph.live import Live, loads
-from engine.messages import enumerated, tr
+from engine.messages import counted, enumerated, tr
 from engine.model.network import Part
 from engine.studies.results import Solution
 from engine.studies.shown import amps, fullness, most_in, percent, volts
@@ -148,7 +148,11 @@ def _fullest(boat: Boat, solution: Solution) -> Iterator[Told]:
         yield _run_told(boat, solution, run, known[run])
     unknown = [run for run, share in full.items() if share is None]
     if unknown:
-        text = tr("Of {count} runs it is not known what they may carry.").format(count=len(unknown))
+        text = counted(
+            "Of 1 run it is not known what it may carry.",
+            "Of {count} runs it is not known what they may carry.",
+            len(unknown),
+        )
         yield Told(text, f"run:{unknown[0]}")
 
 
@@ -183,5 +187,9 @@ def _missing(solution: Solution) -> Iterator[Told]:
     fields = {field for gap in solution.gaps if gap.code == "missing" for field in gap.lacks}
     if fields:
         first = sorted(fields)[0].partition(" ")[0]
-        text = tr("{count} values are not known; voltages are at best what is shown.").format(count=len(fields))
+        text = counted(
+            "1 value is not known; voltages are at best what is shown.",
+            "{count} values are not known; voltages are at best what is shown.",
+            len(fields),
+        )
         yield Told(text, first)
