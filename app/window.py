@@ -153,6 +153,7 @@ class Window(QMainWindow):
     def show_card(self, card: QWidget | None) -> None:
         """A card over the middle of the sheet, or none any more."""
         if self.card is not None:
+            self.card.hide()
             self.card.deleteLater()
         self.card = card
         if card is not None:

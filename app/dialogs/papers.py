@@ -42,7 +42,7 @@ class PapersDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Papers"))
         self.setMinimumWidth(560)
-        self.resize(640, 720)
+        self.resize(780, min(800, self.screen().availableGeometry().height() - 40))
         self.bench, self.work = bench, PaperWork(self)
         self.boxes = {paper.name: QCheckBox(tr(paper.title), self) for paper in PAPERS}
         self.size_box, self.folder, self.name = Choice(self), QLineEdit(self), QLineEdit(self)
