@@ -16,6 +16,7 @@ from engine.graph.boat import DEVICES, Boat, rail_of
 from engine.graph.demand import Demand, Tap, demands, positive_demands, taps_of
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
+from engine.graph.skeleton import Carrying, Tables, carried, tables_of
 from engine.graph.sources import Source
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
@@ -37,11 +38,12 @@ class Held(msgspec.Struct, frozen=True):
         return self.a if self.a.current_a >= self.b.current_a else self.b
 
 
-class Currents:
+class Currents(Carrying):
     """The currents of one boat."""
 
-    def __init__(self, boat: Boat) -> None:
+    def __init__(self, boat: Boat, tables: Tables | None = None) -> None:
         self._boat = boat
+        self.tables = tables_of(boat.network, boat.library) if tables is None else tables
 
     @cached_property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
@@ -61,24 +63,24 @@ class Currents:
     def _layouts(self) -> Mapping[str, Layout]:
         return {name: Layout(self.rails[name]) for name in ("+", "L")}
 
-    @cached_property
+    @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
         """(run id, pole) -> what can be pushed into it with the fuses fitted; an unknown rating holds nothing back."""
         return self._held(lambda edge: _capacity(edge, rating_of), _most)
 
-    @cached_property
+    @carried
     def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
         """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
         if self._all_known(rating_of):
             return self.held_fitted
         return self._held(lambda edge: _least_capacity(edge, rating_of), _least)
 
-    @cached_property
+    @carried
     def held_largest(self) -> Mapping[tuple[str, str], Held]:
         """The same with the largest fuse that each holder accepts."""
         return self._held(lambda edge: _capacity(edge, largest_of), _most)
 
-    @cached_property
+    @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
         if self._all_known(largest_of):
@@ -112,12 +114,12 @@ class Currents:
                 found.append((most.a, least.a) if at_b else (most.b, least.b))
         return max(found, key=lambda pair: pair[0].current_a) if found else None
 
-    @cached_property
+    @carried
     def taps(self) -> tuple[Tap, ...]:
         """Everything that draws or pushes current."""
         return tuple(taps_of(self._boat))
 
-    @cached_property
+    @carried
     def _draws(self) -> Feeds:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
         return self._drawing(lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, rating_of))
@@ -135,12 +137,12 @@ class Currents:
         draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps)
         return self if draws and self._all_known(rating_of) else _AtLeast(self._boat, self, draws)
 
-    @cached_property
+    @carried
     def open_devices(self) -> tuple[str, ...]:
         """Devices whose rating is not one number."""
         return tuple(edge.key for _, _, edge in self._boat.devices() if not is_exact(rating_of(edge)))
 
-    @cached_property
+    @carried
     def open_ratings(self) -> Mapping[str, str]:
         """Device -> the field of its rating, and source -> that of its limit, where these are not one number."""
         found = {
@@ -151,7 +153,7 @@ class Currents:
                 found[f"part:{source.part.id}"] = f"part:{source.part.id} output"
         return found
 
-    @cached_property
+    @carried
     def drawn(self) -> Mapping[tuple[str, str], Held]:
         """(run id, "+") -> what the loads beyond each end of the core can draw through it, A."""
         feeds = self._draws
@@ -175,12 +177,12 @@ class Currents:
         held = [(run, self.held_fitted[run.id, "+"]) for run in runs]
         return sum((each.b if (run.a.part, run.a.port) == live[:2] else each.a).current_a for run, each in held)
 
-    @cached_property
+    @carried
     def demand(self) -> Mapping[tuple[str, str], Demand]:
         """(run id, pole) -> the current that core carries in service."""
         return demands(self._boat)
 
-    @cached_property
+    @carried
     def positive_demand(self) -> Mapping[tuple[str, str], Demand]:
         """The same for the positive cores alone, which the returns are measured by."""
         return positive_demands(self._boat)
@@ -191,16 +193,17 @@ class _AtLeast(Currents):
     draw is one number, so that it need not be worked out again."""
 
     def __init__(self, boat: Boat, most: Currents, same_draws: bool) -> None:
-        super().__init__(boat)
-        self.__dict__.update(rails=most.rails, _layouts=most._layouts, taps=most.taps)
+        super().__init__(boat, most.tables.setdefault("at least", {}))
+        self.__dict__.update(rails=most.rails, _layouts=most._layouts)
+        self.tables["taps"] = most.taps
         if same_draws:
-            self.__dict__.update(_draws=most._draws, drawn=most.drawn)
+            self.tables.update(_draws=most._draws, drawn=most.drawn)
 
-    @cached_property
+    @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
         return self._boat.held_fitted_least
 
-    @cached_property
+    @carried
     def _draws(self) -> Feeds:
         return self._drawing(lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, rating_of))
 

@@ -1,0 +1,78 @@
+"""What of a network says which conductor hangs on which, and how much may flow: all but sizes, lengths, colours, places,
+names and remarks. Tables that follow from it alone are carried from one boat to the next, as most edits leave it as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Generic, TypeVar, overload
+
+import msgspec
+
+from engine.library.device import Library
+from engine.model.kept import by_identity
+from engine.model.network import Network, Part, Run
+
+Skeleton = tuple[object, ...]
+Tables = dict[str, Any]
+Owner = TypeVar("Owner", bound="Carrying")
+Made = TypeVar("Made")
+
+_last: tuple[Skeleton, Library | None, Tables] = ((), None, {})
+
+
+def skeleton_of(network: Network) -> Skeleton:
+    """Equal for two networks on which every current is the same."""
+    parts = tuple(_part(part, None) for part in network.parts)
+    return parts, tuple(_run(run, None) for run in network.runs)
+
+
+@by_identity
+def _part(part: Part, _: None) -> Skeleton:
+    ways = tuple(msgspec.structs.replace(way, label="") for way in part.positions)
+    return part.id, part.kind, part.values, ways
+
+
+@by_identity
+def _run(run: Run, _: None) -> Skeleton:
+    return run.id, run.poles, run.a, run.b
+
+
+def tables_of(network: Network, library: Library) -> Tables:
+    """The tables of the last network, where this one has the same skeleton; else none yet."""
+    global _last
+    skeleton = skeleton_of(network)
+    if _last[1] is not library or _last[0] != skeleton:
+        _last = (skeleton, library, {})
+    return _last[2]
+
+
+class Carrying:
+    """Something that has carried tables."""
+
+    tables: Tables
+
+
+class carried(Generic[Owner, Made]):  # noqa: N801 - used like property
+    """A table that follows from the skeleton alone, holds no record of the network and is never changed; worked out once."""
+
+    def __init__(self, make: Callable[[Owner], Made]) -> None:
+        self._make = make
+        self.__doc__ = make.__doc__
+
+    def __set_name__(self, owner: type[Owner], name: str) -> None:
+        self._name = name
+
+    @overload
+    def __get__(self, asked: None, owner: type[Owner]) -> carried[Owner, Made]: ...
+
+    @overload
+    def __get__(self, asked: Owner, owner: type[Owner]) -> Made: ...
+
+    def __get__(self, asked: Owner | None, owner: type[Owner]) -> carried[Owner, Made] | Made:
+        if asked is None:
+            return self
+        if self._name not in asked.tables:
+            asked.tables[self._name] = self._make(asked)
+        made: Made = asked.tables[self._name]
+        return made
