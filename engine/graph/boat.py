@@ -49,6 +49,14 @@ class Boat:
             self._derived[make] = make(self)
         return self._derived[make]  # type: ignore[return-value]
 
+    def carry(self, make: Callable[[Boat], Derived]) -> Derived:
+        """The same of what follows from the skeleton alone (see engine.graph.skeleton) and holds no record: carried from
+        one boat to the next."""
+        tables, name = self.currents.tables, f"{make.__module__}.{make.__qualname__}"
+        if name not in tables:
+            tables[name] = make(self)
+        return tables[name]  # type: ignore[no-any-return]
+
     @cached_property
     def graph(self) -> nx.MultiGraph:
         """The pole graph with every contact closed that can close."""

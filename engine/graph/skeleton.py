@@ -22,7 +22,7 @@ _last: tuple[Skeleton, Library | None, Tables] = ((), None, {})
 
 
 def skeleton_of(network: Network) -> Skeleton:
-    """Equal for two networks on which every current is the same."""
+    """Equal for two networks on which the same hangs together and every current is the same."""
     parts = tuple(_part(part, None) for part in network.parts)
     return parts, tuple(_run(run, None) for run in network.runs)
 
@@ -35,7 +35,7 @@ def _part(part: Part, _: None) -> Skeleton:
 
 @by_identity
 def _run(run: Run, _: None) -> Skeleton:
-    return run.id, run.poles, run.a, run.b
+    return run.id, run.poles, run.a, run.b, run.cranking
 
 
 def tables_of(network: Network, library: Library) -> Tables:

@@ -79,7 +79,7 @@ class Protection(msgspec.Struct, frozen=True):
 
 def ends_of(boat: Boat, largest: bool) -> tuple[End, ...]:
     """Both ends of every live core that needs protection: no cranking cable, no jumper inside a bank."""
-    exempt = boat.derive(cranking_cores)
+    exempt = boat.carry(cranking_cores)
     currents = boat.currents
     fitted = (currents.held_fitted, currents.held_fitted_least)
     worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted

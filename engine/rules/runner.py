@@ -133,6 +133,21 @@ def _books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
 
 
 def _answers(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
+    """The answers; those carried from a boat with the same skeleton where the rule allows it and all is met. A finding is
+    never carried: its words name things."""
+    if not each.from_skeleton:
+        return _asked(each, boat, book)
+    tables, name = boat.currents.tables, f"{each.id} {book}"
+    if name in tables:
+        carried: tuple[Outcome, ...] = tables[name]
+        return carried
+    given = _asked(each, boat, book)
+    if all(outcome.verdict == "meets" for outcome in given):
+        tables[name] = tuple(msgspec.structs.replace(outcome, values={}) for outcome in given)
+    return given
+
+
+def _asked(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
     try:
         return tuple(each.check(boat, book))
     except Exception as error:  # a crash must be seen, and the other rules must still be asked

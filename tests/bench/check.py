@@ -1,4 +1,4 @@
-"""The whole check of the 500-run boat against json.dumps of it, and what each stage takes.
+"""The whole check of the 500-run boat against json.dumps of it: as it is opened, after an edit, and what each stage takes.
 
 python -m tests.bench.check
 """
@@ -7,20 +7,30 @@ from __future__ import annotations
 
 import gc
 import json
+import subprocess
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from itertools import count, cycle
 
+import msgspec
+
+from engine.checking import LENGTH, Asked, Told, analysis_of, message
 from engine.files.codec import decode_boat, encode_boat
 from engine.graph.boat import Boat
-from engine.library.device import load_library
-from engine.model.network import Network
+from engine.library.device import Library, load_library
+from engine.model.document import Document
+from engine.model.edits.fields import set_position, set_run_fields, set_value
+from engine.model.edits.placing import delete
+from engine.model.network import Network, Part
 from engine.pipeline import analyse
 from engine.rules.runner import books_of, load_rules, run_rules
+from engine.rules.shares import SHARES
 from tests.bench.boat import big_boat
 from tests.bench.rounds import line, minima
 
+NUMBERS = count(1000)
 STAGES: dict[str, Callable[[Boat], object]] = {
     "pole graph": lambda boat: boat.graph,
     "conductors": lambda boat: boat.wires,
@@ -43,12 +53,54 @@ def main() -> int:
     print(
         f"{len(network.runs)} runs, {switches} switches, {asked.checks} checks by {len(asked.tallies)} rules; ours, theirs, ratio"
     )
-    ours, theirs = minima(lambda: analyse(network, library), lambda: json.dumps(tree))
+    ours, theirs = minima(lambda: analyse(_another(network), library), lambda: json.dumps(tree))
     print(line("whole check against json.dumps of the boat", ours, theirs, f"{ours / theirs:.0f}x", "20x", "5x"))
+    _after_edits(document, library, tree)
     ours, theirs = minima(lambda: decode_boat(data), lambda: json.loads(data))
     print(line("load and validate against json.loads", ours, theirs, f"{ours / theirs:.1f}x", "1.3x", "0.4x"))
     _stages(network)
     return 0
+
+
+def _after_edits(document: Document, library: Library, tree: object) -> None:
+    """As the editor asks: in two processes that have met the boat, findings put together."""
+    askers = [subprocess.Popen([sys.executable, "-m", "engine.checking"], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+              for _ in range(SHARES)]  # fmt: skip
+
+    def check(edited: Document) -> None:
+        for number, asker in enumerate(askers):
+            assert asker.stdin is not None
+            asker.stdin.write(message(Asked(1, edited.network, share=number, shares=SHARES)))
+            asker.stdin.flush()
+        analysis_of([_answer(asker) for asker in askers], edited.network, library)
+
+    check(document)
+    for name, boats in _edited(document).items():
+        ours, theirs = minima(lambda boats=boats: check(next(boats)), lambda: json.dumps(tree))
+        row = f"edit to whole check: {name}, against json.dumps"
+        print(line(row, ours, theirs, f"{ours / theirs:.0f}x", "20x", "5x"))
+    for asker in askers:
+        asker.communicate()
+
+
+def _answer(asker: subprocess.Popen[bytes]) -> Told:
+    assert asker.stdout is not None
+    (length,) = LENGTH.unpack(asker.stdout.read(LENGTH.size))
+    return msgspec.msgpack.decode(asker.stdout.read(length), type=Told)
+
+
+def _edited(document: Document) -> dict[str, Iterator[Document]]:
+    """By what is edited the boats of the rounds, each another than the one before."""
+    run, last = document.network.runs[5].id, document.network.runs[-1].id
+    fuse = next(part.id for part in document.network.parts if "rating_a" in part.values)
+    panel = next(part for part in document.network.parts if part.positions)
+    way, without = panel.positions[0].key, delete(document, [f"run:{last}"])
+    return {
+        "size": (set_run_fields(document, run, size=size) for size in cycle(("16 AWG", "12 AWG"))),
+        "label": (set_position(document, panel.id, way, label=f"Circuit {number}") for number in count()),
+        "rating": (set_value(document, fuse, "rating_a", 30.0 + number) for number in count()),
+        "one run less or more": (without if gone else document for gone in cycle((True, False))),
+    }
 
 
 def _stages(network: Network) -> None:
@@ -56,7 +108,7 @@ def _stages(network: Network) -> None:
     least: dict[str, float] = defaultdict(lambda: float("inf"))
     gc.disable()
     for _ in range(15):
-        boat = Boat(network, library)
+        boat = Boat(_another(network), library)
         for name, work in STAGES.items():
             _note(least, name, lambda work=work, boat=boat: work(boat))
         for family, rules in _families().items():
@@ -65,6 +117,11 @@ def _stages(network: Network) -> None:
     gc.enable()
     for name, seconds in least.items():
         print(f"    {name:<28} {1e3 * seconds:7.2f} ms")
+
+
+def _another(network: Network) -> Network:
+    """The boat with one part that it had not: nothing that follows from how it hangs together can be carried over."""
+    return msgspec.structs.replace(network, parts=(*network.parts, Part(id=f"p9{next(NUMBERS)}", kind="lamp")))
 
 
 def _families() -> dict[str, list[object]]:

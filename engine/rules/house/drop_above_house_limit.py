@@ -42,9 +42,11 @@ def drop_above_house_limit(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A yard may want brighter lamps and stronger pumps than the standard asks, or the drop counted all the way from the
     battery. The formula is that of the first rulebook the boat declares that has one."""
     limits = limits_of(boat.network.house)
+    if not CODES.keys() & limits.keys():
+        return
     formula = _formula_of(boat)
     before = Before(boat, formula)
-    for way in boat.derive(ways) if CODES.keys() & limits.keys() else ():
+    for way in boat.derive(ways):
         if way.out:
             yield from _judge(boat, way, before, formula, limits)
 

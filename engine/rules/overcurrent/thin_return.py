@@ -41,7 +41,7 @@ def thin_return(boat: Boat, book: Book) -> Iterator[Outcome]:
     """What flows out comes back. A negative conductor has no fuse, so the one in the positive must hold the current for both.
     Where returns run on their own, one that is thinner than its partner burns while the fuse still holds. For each
     the most is taken that the batteries on its one side can push to the loads on its other side."""
-    for run_id, pushed in boat.derive(returns).items():
+    for run_id, pushed in boat.carry(returns).items():
         yield _judge(boat, boat.runs[run_id], pushed, rulebook(book))
 
 

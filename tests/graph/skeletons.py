@@ -1,0 +1,44 @@
+"""Networks with the skeleton of another and everything else different."""
+
+from __future__ import annotations
+
+import msgspec
+
+from engine.model.network import Network, Part, Particulars, Run
+
+OTHER_RUN: dict[str, object] = {
+    "number": "Z9", "colours": (), "size": "1 AWG", "pe_size": "1 AWG", "insulation_c": 60.0, "stranded": False,
+    "tinned": False, "cover": "open", "length_m": 99.0, "length_basis": "round-trip", "route": (), "bundled": 30.0,
+    "label": "Other", "option": "", "evidence": {}, "note": "Other",
+}  # fmt: skip
+UNKNOWN_RUN: dict[str, object] = {
+    **OTHER_RUN, "number": "", "size": "", "pe_size": "", "insulation_c": None, "stranded": None, "tinned": None,
+    "cover": None, "length_m": None, "length_basis": None, "bundled": None, "label": "", "note": "",
+}  # fmt: skip
+OTHER_PART: dict[str, object] = {
+    "designation": "Z9", "label": "Other", "compartment": "", "enclosure": "", "option": "", "evidence": {}, "note": "Other",
+}  # fmt: skip
+OTHER = Particulars(
+    name="Other", fuel="petrol", engine="inboard", rulebooks=("iso",), shore_region="eu", units="metric"
+)
+
+
+def variants(network: Network) -> tuple[Network, ...]:
+    """One with other values in everything that the skeleton leaves out, one with none; both without places and conditions."""
+    parts = tuple(_other(part) for part in network.parts)
+    return tuple(
+        Network(
+            parts=parts, runs=tuple(msgspec.structs.replace(run, **values) for run in network.runs), particulars=who
+        )
+        for values, who in ((OTHER_RUN, OTHER), (UNKNOWN_RUN, Particulars()))
+    )
+
+
+def _other(part: Part) -> Part:
+    ways = tuple(msgspec.structs.replace(way, label="Z") for way in part.positions)
+    return msgspec.structs.replace(part, positions=ways, **OTHER_PART)
+
+
+def left_out(kind: type[Run] | type[Part]) -> set[str]:
+    """Names of the fields that the variants change."""
+    return set(OTHER_RUN if kind is Run else OTHER_PART)

@@ -1,0 +1,37 @@
+"""Rules whose answers are carried from boat to boat: nothing that the skeleton leaves out may change what meets them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from engine.graph.boat import Boat
+from engine.model.network import Network
+from engine.rules.api import Book, Outcome, Rule
+from engine.rules.runner import load_rules
+from tests.graph.skeletons import variants
+from tests.rules.cases import boat_of, cases_of
+from tests.samples.boats import NAMES, document, library
+
+CARRIED = tuple(each for each in load_rules() if each.from_skeleton)
+
+
+def met(rule: Rule, network: Network, book: Book) -> list[tuple[str, tuple[str, ...]]] | None:
+    """What meets the rule, where all does; None where there is a finding."""
+    given: list[Outcome] = list(rule.check(Boat(network, library()), book))
+    return [(each.code, each.subjects) for each in given] if all(each.verdict == "meets" for each in given) else None
+
+
+def networks(rule: Rule) -> Iterator[Network]:
+    """The samples, and every boat in the cases of the rule."""
+    yield from (document(name).network for name in NAMES)
+    yield from (boat_of(case.boat, case.strange).network for case in cases_of(rule.id).case)
+
+
+@pytest.mark.parametrize("rule", CARRIED, ids=lambda rule: rule.id)
+def test_what_the_skeleton_leaves_out_changes_nothing_that_is_met(rule: Rule) -> None:
+    for network in networks(rule):
+        for book in rule.books:
+            told = met(rule, network, book)
+            assert [met(rule, other, book) for other in variants(network)] == [told, told]
