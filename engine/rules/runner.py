@@ -142,8 +142,8 @@ def _answers(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
         carried: tuple[Outcome, ...] = tables[name]
         return carried
     given = _asked(each, boat, book)
-    if all(outcome.verdict == "meets" for outcome in given):
-        tables[name] = tuple(msgspec.structs.replace(outcome, values={}) for outcome in given)
+    if all(outcome.verdict == "meets" for outcome in given):  # nobody reads their values, which name things
+        given = tables[name] = tuple(msgspec.structs.replace(outcome, values={}) for outcome in given)
     return given
 
 
