@@ -24,6 +24,7 @@ from PySide6.QtGui import (
     QRawFont,
 )
 
+from app.canvas.shelves import Shelves
 from engine.drawing.display import Group, Image, Item, Path, Pen, Text, Weight
 from engine.drawing.metrics import FAMILY, em_mm, font_bytes, font_metrics, text_box, text_width_mm
 from engine.drawing.theme import Theme, colour
@@ -36,6 +37,11 @@ LARGEST_RUN_PX = 60.0
 
 LEGIBLE_PX = 3.0
 """Below this height of capitals on the device a text is left out, if leaving out is asked for."""
+
+NO_PEN, NO_BRUSH = Qt.PenStyle.NoPen, Qt.BrushStyle.NoBrush
+
+LONG = 500
+"""Fewer items are looked through one by one."""
 
 
 class _Made(NamedTuple):
@@ -59,8 +65,11 @@ class ItemPainter:
         self._made: dict[int, _Made] = {}
         self._letters: dict[int, QPainterPath] = {}
         self._pens: dict[tuple[Pen, float], QPen] = {}
+        self._brushes: dict[str, QBrush] = {}
         self._colours: dict[str, QColor] = {}
         self._scale = 1.0
+        self._painted: Iterable[Item] = ()
+        self._shelves: Shelves | None = None
         self._fonts = {weight: raw_font(weight) for weight in get_args(Weight)}
 
     @property
@@ -86,9 +95,22 @@ class ItemPainter:
             self._made.clear()
             self._letters.clear()
         self._scale, fresh = scale, not self._made
-        self._draw(painter, items, clip, smallest_text_px / scale, thinnest_px / scale)
+        self._draw(painter, self._near(items, clip), clip, smallest_text_px / scale, thinnest_px / scale)
         if fresh:
             self._most = max(self._limit, 2 * len(self._made))
+
+    def _near(self, items: Iterable[Item], clip: QRectF | None) -> Iterable[Item]:
+        """Those of the items that may be within the clip. Of a long list that is painted again (in a pan, say) it is kept
+        where each lies."""
+        if clip is None or not isinstance(items, tuple) or len(items) < LONG:
+            return items
+        if items is not self._painted:
+            self._painted, self._shelves = items, None
+            return items
+        if self._shelves is None:
+            self._shelves = Shelves([(self._made.get(id(item)) or self._make(item)).box for item in items])
+        numbers = self._shelves.near(clip)
+        return items if numbers is None else [items[number] for number in numbers]
 
     def _draw(
         self, painter: QPainter, items: Iterable[Item], clip: QRectF | None, text_mm: float, pen_mm: float
@@ -103,13 +125,14 @@ class ItemPainter:
                 if item.height_mm >= text_mm:
                     self._draw_text(painter, item, made)
             elif isinstance(item, Group):
-                self._draw(painter, item.items, clip, text_mm, pen_mm)
+                within = None if clip is None or clip.contains(made.box) else clip
+                self._draw(painter, item.items, within, text_mm, pen_mm)
             elif isinstance(made.drawn, QImage):
                 painter.drawImage(made.box, made.drawn)
 
     def _draw_path(self, painter: QPainter, path: Path, made: _Made, thinnest_mm: float) -> None:
-        painter.setPen(self._pen(path.pen, thinnest_mm) if path.pen else Qt.PenStyle.NoPen)
-        painter.setBrush(QBrush(self._colour(path.fill)) if path.fill else Qt.BrushStyle.NoBrush)
+        painter.setPen(self._pen(path.pen, thinnest_mm) if path.pen else NO_PEN)
+        painter.setBrush(self._brush(path.fill) if path.fill else NO_BRUSH)
         if isinstance(made.drawn, QPainterPath):
             painter.drawPath(made.drawn)
 
@@ -169,6 +192,11 @@ class ItemPainter:
         if pen.dash_mm:
             made.setDashPattern(dash_pattern(pen.dash_mm, width_mm))
         return made
+
+    def _brush(self, name: str) -> QBrush:
+        if name not in self._brushes:
+            self._brushes[name] = QBrush(self._colour(name))
+        return self._brushes[name]
 
     def _colour(self, name: str) -> QColor:
         if name not in self._colours:

@@ -12,6 +12,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QGuiApplication, QImage, QPaint
 
 from app.canvas.painter import (
     GLYPH_PX,
+    LONG,
     ItemPainter,
     dash_pattern,
     font,
@@ -203,6 +204,23 @@ def test_a_list_longer_than_the_bound_is_not_made_anew_for_every_frame(monkeypat
     for _ in range(5):
         drawn(lambda painter: item_painter.paint(painter, items))
     assert len(made) == 30
+
+
+def test_a_long_list_painted_again_near_a_place_looks_the_same_and_passes_most_by(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    items = tuple(Text(10 * (at % 100), 10 * (at // 100), str(at)) for at in range(2 * LONG))
+    item_painter, clip, looked = ItemPainter(PAPER), QRectF(15, 5, 25, 20), list[int]()
+    draw = ItemPainter._draw
+    monkeypatch.setattr(
+        ItemPainter,
+        "_draw",
+        lambda self, painter, near, *rest: (looked.append(len(near)), draw(self, painter, near, *rest)),
+    )
+    first, second = (drawn(lambda painter: item_painter.paint(painter, items, clip)) for _ in range(2))
+    assert first == second
+    assert ink(first) > 0
+    assert looked[0] == len(items) > 5 * looked[1]
 
 
 def test_a_box_on_the_sheet_holds_the_ink_of_its_text() -> None:
