@@ -143,7 +143,7 @@ def _gives_ac(boat: Boat, part: Part) -> bool:
 
 def _power_factor(boat: Boat, part: Part) -> Estimate:
     stated = estimated_of(boat, part, "power_factor", "")
-    return stated if stated is not None else bounded("power_factor")
+    return stated if stated is not None and stated.least > 0 else bounded("power_factor")
 
 
 def bounded(name: str, per: float = 1.0) -> Estimate:

@@ -137,7 +137,9 @@ def _grounds(first: Estimate, second: Estimate) -> tuple[tuple[Source, ...], tup
 
 
 def text_of(value: Estimate, digits: int = 1) -> str:
-    """As it is shown: "36.8 Ah", "12 to 30 Ah", "at least 12 Ah"."""
+    """As it is shown: "36.8 Ah", "12 to 30 Ah", "at least 12 Ah", "?" where nothing bounds it."""
+    if math.isinf(value.least):
+        return "?"
     if math.isinf(value.most):
         return f"at least {_rounded(value.least, digits)} {value.unit}".strip() if value.least else "?"
     least, most = _rounded(value.least, digits), _rounded(value.most, digits)

@@ -77,9 +77,9 @@ def _current_field(boat: Boat, part: Part) -> str:
 
 
 def power_factor(boat: Boat, part: Part) -> Estimate:
-    """As stated; 1 for a heater; else between the bounds that are assumed."""
+    """As stated, unless that cannot be; 1 for a heater; else between the bounds that are assumed."""
     known = stated(boat, part, "power_factor", "")
-    if known is not None:
+    if known is not None and known.least > 0:
         return known
     if part.kind in RESISTIVE_KINDS:
         return exactly(1.0, "", "1", _HEATER)

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import math
+
+import msgspec
 import pytest
 
+from engine.graph.boat import Boat
+from engine.studies.estimate import Estimate, text_of
 from engine.studies.network import solve
 from engine.studies.trace import lost_v, trace
 from engine.studies.ways import way_between
 from tests.rules.cases import boat_of
+from tests.samples.boats import document, library, with_part
 from tests.studies.test_network import SMALL
 
 RING = """
@@ -65,3 +71,24 @@ def test_what_is_not_fed_says_why() -> None:
     assert first.value == "its current is not known"
     assert first.lacks == (f"part:{part.id} running_a",)
     assert trace(boat, solve(boat), "part:nobody") == ()
+
+
+def test_a_power_factor_that_cannot_be_is_not_counted_with() -> None:
+    """With 0 in the file the heater drew without bound, and telling of it crashed."""
+    network = document("quill_34").network
+    heater = next(part for part in network.parts if part.kind == "water_heater")
+    values = {**heater.values, "power_w": (750.0, 3000.0), "running_a": None}
+    boats = (
+        Boat(with_part(network, msgspec.structs.replace(heater, values={**values, "power_factor": factor})), library())
+        for factor in (0.0, None)
+    )
+    none, unknown = (
+        [(step.what, step.value) for step in trace(boat, solve(boat), f"part:{heater.id}")] for boat in boats
+    )
+    assert none == unknown
+    assert not any("inf" in value for _, value in none)
+
+
+def test_what_nothing_bounds_is_a_question() -> None:
+    without = Estimate(math.inf, math.inf, math.inf, "A", "1 W / 0 V", ())
+    assert text_of(without) == "?"
