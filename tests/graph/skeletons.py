@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import msgspec
 
+from engine.graph.boat import Boat
+from engine.graph.skeleton import tables_of
 from engine.model.network import Network, Part, Particulars, Run
+from tests.samples.boats import library
 
 OTHER_RUN: dict[str, object] = {
     "number": "Z9", "colours": (), "size": "1 AWG", "pe_size": "1 AWG", "insulation_c": 60.0, "stranded": False,
@@ -37,6 +40,12 @@ def variants(network: Network) -> tuple[Network, ...]:
 def _other(part: Part) -> Part:
     ways = tuple(msgspec.structs.replace(way, label="Z") for way in part.positions)
     return msgspec.structs.replace(part, positions=ways, **OTHER_PART)
+
+
+def fresh(network: Network) -> Boat:
+    """The boat with nothing carried to it, so that all is worked out from its own records."""
+    tables_of(Network(), library())
+    return Boat(network, library())
 
 
 def left_out(kind: type[Run] | type[Part]) -> set[str]:

@@ -5,13 +5,12 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from engine.graph.boat import Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.currents import Currents
 from engine.graph.returns import returns
 from engine.graph.skeleton import carried, skeleton_of, tables_of
 from engine.model.network import Network, Part, Run
-from tests.graph.skeletons import left_out, variants
+from tests.graph.skeletons import fresh, left_out, variants
 from tests.samples.boats import NAMES, document, library
 
 TABLES = tuple(name for name, table in vars(Currents).items() if isinstance(table, carried) and name != "_draws")
@@ -26,8 +25,8 @@ CARRIED = (cranking_cores, returns)
 
 
 def tables(network: Network) -> dict[str, object]:
-    boat = Boat(network, library())
-    currents = Currents(boat, {})
+    boat = fresh(network)
+    currents = boat.currents
     return {make.__name__: make(boat) for make in CARRIED} | {f"{who} {name}": getattr(each, name) for who, each in
             (("most", currents), ("least", currents.at_least)) for name in TABLES}  # fmt: skip
 

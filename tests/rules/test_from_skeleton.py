@@ -13,7 +13,7 @@ from engine.model.network import Network, Part
 from engine.rules.api import Book, Outcome, Rule
 from engine.rules.runner import load_rules, run_rules
 from engine.rules.wording import sentence
-from tests.graph.skeletons import variants
+from tests.graph.skeletons import fresh, variants
 from tests.rules.cases import boat_of, cases_of
 from tests.samples.boats import NAMES, document, library
 
@@ -22,7 +22,7 @@ CARRIED = tuple(each for each in load_rules() if each.from_skeleton)
 
 def met(rule: Rule, network: Network, book: Book) -> list[tuple[str, tuple[str, ...]]] | None:
     """What meets the rule, where all does; None where there is a finding."""
-    given: list[Outcome] = list(rule.check(Boat(network, library()), book))
+    given: list[Outcome] = list(rule.check(fresh(network), book))
     return [(each.code, each.subjects) for each in given] if all(each.verdict == "meets" for each in given) else None
 
 
