@@ -108,7 +108,7 @@ class ItemPainter:
             self._painted, self._shelves = items, None
             return items
         if self._shelves is None:
-            self._shelves = Shelves([(self._made.get(id(item)) or self._make(item)).box for item in items])
+            self._shelves = Shelves([self._box(item) for item in items])
         numbers = self._shelves.near(clip)
         return items if numbers is None else [items[number] for number in numbers]
 
@@ -176,8 +176,11 @@ class ItemPainter:
     def _around(self, group: Group) -> QRectF:
         box = QRectF()
         for item in group.items:
-            box = box.united((self._made.get(id(item)) or self._make(item)).box)
+            box = box.united(self._box(item))
         return box
+
+    def _box(self, item: Item) -> QRectF:
+        return (self._made.get(id(item)) or self._make(item)).box
 
     def _pen(self, pen: Pen, thinnest_mm: float) -> QPen:
         key = (pen, thinnest_mm)

@@ -26,7 +26,7 @@ from app.panels.editors import Choice
 from engine.messages import counted, tr
 from engine.model.document import Document
 from engine.model.network import Network
-from engine.remedies.sizing import Sizing, Wish, broken, texts
+from engine.remedies.sizing import Sizing, Wish, sums, texts
 
 if TYPE_CHECKING:
     from app.workbench import Workbench
@@ -189,9 +189,7 @@ def with_network_of(document: Document, network: Network) -> Document:
 
 def summary(sizing: Sizing, stopped: bool) -> str:
     """Findings before and after, and what is left."""
-    told = counted("1 change.", "{count} changes.", len(sizing.changes))
-    told += tr(" Findings that break a rule: {before} before, {after} after.").format(
-        before=broken(sizing.before), after=broken(sizing.after)
-    )
     left = "\n· ".join((tr("No size cures:"), *sizing.left)) if sizing.left else ""
-    return "\n".join(text for text in (tr("Stopped.") if stopped else "", told, "" if stopped else left) if text)
+    return "\n".join(
+        text for text in (tr("Stopped.") if stopped else "", sums(sizing), "" if stopped else left) if text
+    )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 import networkx as nx
 
 from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, graph_of, landing, pole_graph, switched_edges
+from engine.graph.skeleton import once
 from engine.graph.sources import Source, sources_of
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, Port, links_of, ports_of
@@ -52,10 +53,7 @@ class Boat:
     def carry(self, make: Callable[[Boat], Derived]) -> Derived:
         """The same of what follows from the skeleton alone (see engine.graph.skeleton) and holds no record: carried from
         one boat to the next."""
-        tables, name = self.currents.tables, f"{make.__module__}.{make.__qualname__}"
-        if name not in tables:
-            tables[name] = make(self)
-        return tables[name]  # type: ignore[no-any-return]
+        return once(self.currents.tables, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
 
     @cached_property
     def graph(self) -> nx.MultiGraph:

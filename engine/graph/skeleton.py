@@ -47,6 +47,14 @@ def tables_of(network: Network, library: Library) -> Tables:
     return _last[2]
 
 
+def once(tables: Tables, name: str, make: Callable[[], Made]) -> Made:
+    """The table of that name, made where it is not there yet."""
+    if name not in tables:
+        tables[name] = make()
+    made: Made = tables[name]
+    return made
+
+
 class Carrying:
     """Something that has carried tables."""
 
@@ -54,7 +62,8 @@ class Carrying:
 
 
 class carried(Generic[Owner, Made]):  # noqa: N801 - used like property
-    """A table that follows from the skeleton alone, holds no record of the network and is never changed; worked out once."""
+    """A table that follows from the skeleton alone and is never changed; worked out once. It holds no record of the network,
+    or one of which nothing but the skeleton is read."""
 
     def __init__(self, make: Callable[[Owner], Made]) -> None:
         self._make = make
@@ -72,7 +81,4 @@ class carried(Generic[Owner, Made]):  # noqa: N801 - used like property
     def __get__(self, asked: Owner | None, owner: type[Owner]) -> carried[Owner, Made] | Made:
         if asked is None:
             return self
-        if self._name not in asked.tables:
-            asked.tables[self._name] = self._make(asked)
-        made: Made = asked.tables[self._name]
-        return made
+        return once(asked.tables, self._name, lambda: self._make(asked))

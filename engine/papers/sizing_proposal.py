@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from engine.drawing.display import Page
-from engine.messages import counted, tr
+from engine.messages import tr
 from engine.papers.page import head_of, set_pages, text_layout
 from engine.papers.safety_words import DEFERRAL, said
 from engine.papers.subject import Subject
 from engine.papers.table import Cell, Column, Row, Style, table
 from engine.papers.text_flow import Block, flow, gap, heading, listed, paragraph, warning
-from engine.remedies.sizing import Sizing, broken, size_boat, texts
+from engine.remedies.sizing import Sizing, size_boat, sums, texts
 
 TEXT_MM = 2.2
 INTRO = (
@@ -32,11 +32,7 @@ def sizing_proposal(subject: Subject) -> tuple[Page, ...]:
 
 
 def _sums(sizing: Sizing, width: float) -> list[Block]:
-    told = counted("1 change.", "{count} changes.", len(sizing.changes))
-    told += tr(" Findings that break a rule: {before} before, {after} after.").format(
-        before=broken(sizing.before), after=broken(sizing.after)
-    )
-    return [paragraph(told, width, keeps=True)]
+    return [paragraph(sums(sizing), width, keeps=True)]
 
 
 def _changes(sizing: Sizing, width: float) -> list[Block]:

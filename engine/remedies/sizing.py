@@ -13,7 +13,7 @@ import msgspec
 
 from engine.graph.boat import Boat
 from engine.library.device import Library
-from engine.messages import tr
+from engine.messages import counted, tr
 from engine.model.document import Document
 from engine.model.edits.fields import set_run_fields
 from engine.pipeline import Analysis, analyse
@@ -188,9 +188,17 @@ def broken(analysis: Analysis) -> int:
     return sum(each.outcome.verdict == "breaks" for each in analysis.findings)
 
 
+def sums(sizing: Sizing) -> str:
+    """How many changes, and the findings before and after."""
+    told = counted("1 change.", "{count} changes.", len(sizing.changes))
+    return told + tr(" Findings that break a rule: {before} before, {after} after.").format(
+        before=broken(sizing.before), after=broken(sizing.after)
+    )
+
+
 def explanation(sizing: Sizing, boat: str) -> str:
     """What was done and why, as a page that a person reads."""
-    lines = [f"{boat}: {len(sizing.changes)} changes"]
+    lines = [f"{boat}: {counted('1 change', '{count} changes', len(sizing.changes))}"]
     each = enumerate(zip(texts(sizing), sizing.changes, strict=True), 1)
     lines += [f"  {number:>2}  {what}\n      {change.why}" for number, (what, change) in each]
     lines += ["", "Left, since no size in stock cures it, with what would:"] if sizing.left else []

@@ -70,17 +70,19 @@ def _heaviest(loads: list[Load]) -> list[Load]:
     return sorted(loads, key=lambda load: -abs(load.draw.amount.value) if load.draw else 0.0)[:3]
 
 
+def _some(boat: Boat, loads: list[Load]) -> str:
+    return enumerated(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
+
+
 def _dead(boat: Boat, number: int, loads: list[Load]) -> Gap:
-    names = enumerated(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
-    text = tr("No source reaches {names} with the switches so.").format(names=names)
+    text = tr("No source reaches {names} with the switches so.").format(names=_some(boat, loads))
     return Gap("no-source", text, (f"island:{number}", *(f"part:{load.part.id}" for load in loads)))
 
 
 def _vague(boat: Boat, number: int, loads: list[Load], sources: Sequence[Part]) -> Gap:
-    names = enumerated(boat.name(load.part) for load in loads[:4]) + (" …" if len(loads) > 4 else "")
     text = tr("What reaches {names} cannot be told: what {sources} gives is not known.")
     fields = tuple(field for each in boat.sources if each.part in sources and (field := field_of_source(boat, each)))
-    said = text.format(names=names, sources=enumerated(boat.name(each) for each in sources))
+    said = text.format(names=_some(boat, loads), sources=enumerated(boat.name(each) for each in sources))
     return Gap(
         "source-unknown",
         said,
