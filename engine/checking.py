@@ -17,6 +17,7 @@ from typing import BinaryIO
 
 import msgspec
 
+from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
 from engine.model.house import Deviation
@@ -24,6 +25,7 @@ from engine.model.kept import sharing
 from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
 from engine.rules.api import Book, Finding, Outcome, Rule, Severity, Shown
+from engine.rules.recall import Recall, spelt_out
 from engine.rules.runner import Report, SupersededError, Tally, load_rules
 from engine.rules.shares import joined, share
 
@@ -83,12 +85,7 @@ def told(number: int, report: Report) -> Told:
 
 
 def _seen(each: Finding) -> Seen:
-    return Seen(each.rule.id, each.book, each.severity, _spelt_out(each.outcome), each.graded, each.deviation)
-
-
-def _spelt_out(outcome: Outcome) -> Outcome:
-    values: Mapping[str, Shown] = dict(outcome.values)
-    return msgspec.structs.replace(outcome, values=values)
+    return Seen(each.rule.id, each.book, each.severity, spelt_out(each.outcome), each.graded, each.deviation)
 
 
 def analysis_of(answers: Sequence[Told], network: Network, library: Library) -> Analysis:
@@ -144,21 +141,25 @@ def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
     """Check what comes in until the other side ends."""
     library, decoder = load_library(), msgspec.msgpack.Decoder(Asked)
     load_rules()
-    inbox, before = _Inbox(incoming), Network()
+    inbox, before, recall = _Inbox(incoming), Network(), Recall()
     while (body := inbox.take()) is not None:
         asked = decoder.decode(body)
         before = sharing(asked.network, before)
-        analysis = _analysis(msgspec.structs.replace(asked, network=before), library, inbox.waits)
+        analysis = _analysis(msgspec.structs.replace(asked, network=before), library, inbox.waits, recall)
         if analysis is not None:
             outgoing.write(message(told(asked.number, analysis.report)))
             outgoing.flush()
         del analysis  # only now: letting go of it takes a while
 
 
-def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool]) -> Analysis | None:
+def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool], recall: Recall) -> Analysis | None:
+    """What was said before counts for the quick answer only; with the slow rules all are asked, from nothing."""
+    if asked.slow:
+        recall.forget()
+        skeleton.forget()
     try:
         rules = share(asked.share, asked.shares, slow=asked.slow)
-        return analyse(asked.network, library, superseded=superseded, rules=rules)
+        return analyse(asked.network, library, superseded=superseded, rules=rules, recall=recall)
     except SupersededError:
         return None
 

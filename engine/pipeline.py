@@ -12,6 +12,7 @@ from engine.graph.boat import Boat
 from engine.library.device import Library
 from engine.model.network import Network
 from engine.rules.api import Book, Finding, Rule
+from engine.rules.recall import Recall
 from engine.rules.runner import Report, run_rules
 
 
@@ -35,15 +36,16 @@ def analyse(
     *,
     rules: Iterable[Rule] | None = None,
     slow: bool = False,
+    recall: Recall | None = None,
 ) -> Analysis:
     """Check the boat under its own rulebooks, or under those given; `slow` asks the rules that take long as well. With
-    `rules` those are asked and no others.
+    `rules` those are asked and no others; what `recall` has of one is not asked again.
 
     `superseded` is asked now and then whether nobody waits for the answer any more; true: SupersededError.
     """
     with _collector_at_rest():
         boat = Boat(network, library)
-        return Analysis(boat, run_rules(boat, books, rules, superseded=superseded, slow=slow))
+        return Analysis(boat, run_rules(boat, books, rules, superseded=superseded, slow=slow, recall=recall))
 
 
 @contextmanager

@@ -47,6 +47,12 @@ def tables_of(network: Network, library: Library) -> Tables:
     return _last[2]
 
 
+def forget() -> None:
+    """Have every table worked out anew."""
+    global _last
+    _last = ((), None, {})
+
+
 def once(tables: Tables, name: str, make: Callable[[], Made]) -> Made:
     """The table of that name, made where it is not there yet."""
     if name not in tables:

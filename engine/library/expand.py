@@ -52,7 +52,7 @@ def ports_of(part: Part, kind: DeviceKind) -> tuple[Port, ...]:
     listed = [port for spec in kind.port for port in _repeat_port(spec, part)]
     if kind.role in ("dc_panel", "ac_panel"):
         poles = _way_poles(kind)
-        listed += [Port(f"p{position.key}", poles, position.label) for position in part.positions]
+        listed += [Port(f"p{position.key}", poles) for position in part.positions]
     return tuple(listed)
 
 

@@ -21,6 +21,9 @@ Book = Literal["33cfr183", "e11", "iso13297", "any"]
 """Which rulebook is asked: the US law, the US voluntary standard, the international one; "any": the same under all."""
 Status = Literal["published", "secondary", "memory", "computed", "practice"]
 Shown = float | str
+TOOL_FAILED = "tool-failed"
+"""The code of a rule that crashed."""
+
 Check = Callable[[Boat, Book], Iterator["Outcome"]]
 
 BOOK_TITLES: Mapping[str, str] = {
@@ -124,9 +127,6 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     check: Check
     slow: bool = False
     """Takes long: left out where an answer is wanted at once, and asked a little later."""
-    from_skeleton: bool = False
-    """What meets it follows from the skeleton alone (engine.graph.skeleton): where all is met, an edit that leaves that as
-    it is asks nothing anew."""
 
 
 class Finding(msgspec.Struct, frozen=True, kw_only=True):
@@ -162,7 +162,6 @@ def rule(
     parameters: tuple[Parameter, ...] = (),
     needs: str = "",
     slow: bool = False,
-    from_skeleton: bool = False,
 ) -> Callable[[Check], Rule]:
     """Turn a generator function into a Rule; the family is its folder, the reason its docstring."""
 
@@ -171,7 +170,6 @@ def rule(
         return Rule(
             id=id, family=family, title=title, why=" ".join((check.__doc__ or "").split()), books=books, basis=basis,
             wordings=wordings, parameters=parameters, needs=needs, check=check, slow=slow,
-            from_skeleton=from_skeleton,
         )  # fmt: skip
 
     return make

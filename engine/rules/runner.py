@@ -13,8 +13,9 @@ import engine.rules
 from engine.graph.boat import Boat
 from engine.model.house import Deviation
 from engine.model.network import Particulars
-from engine.rules.api import Basis, Book, Finding, Outcome, Rule, Severity, Wording
+from engine.rules.api import TOOL_FAILED, Basis, Book, Finding, Outcome, Rule, Severity, Wording
 from engine.rules.decisions import Decisions
+from engine.rules.recall import Answered, Recall, parted
 
 SEVERITY_ORDER: tuple[Severity, ...] = ("danger", "requirement", "advice")
 
@@ -104,47 +105,42 @@ def run_rules(
     superseded: Callable[[], bool] = lambda: False,
     *,
     slow: bool = False,
+    recall: Recall | None = None,
 ) -> Report:
-    """Ask every rule under every rulebook that applies; the slow ones only where `slow`.
+    """Ask every rule under every rulebook that applies; the slow ones only where `slow`. What `recall` has of a rule is not
+    asked again.
 
     `superseded` is asked between rules; true: SupersededError.
     """
     asked = books_of(boat.network.particulars) if books is None else books
     listed = tuple(each for each in load_rules() if slow or not each.slow) if rules is None else tuple(rules)
     decided = Decisions(boat.network)
+    if recall is not None:
+        recall.turn_to(boat.network)
     findings: list[Finding] = []
     tallies: list[Tally] = []
     met: list[tuple[str, Book, Outcome]] = []
     for each in listed:
         if superseded():
             raise SupersededError
-        for book in _books_for(each, asked):
-            passed, told = _parted(_answers(each, boat, book))
-            findings += [decided.finding(each, book, outcome) for outcome in told]
-            met += [(each.id, book, outcome) for outcome in passed]
-            tallies.append(_tally(each, book, len(passed), told))
+        for book in books_for(each, asked):
+            answered = _answered(each, boat, book, recall)
+            findings += [decided.finding(each, book, outcome) for outcome in answered.told]
+            met += answered.met
+            tallies.append(_tally(each, book, answered))
     findings.sort(key=order)
     idle = decided.idle(findings, {each.id for each in listed})
     return Report(findings=tuple(findings), tallies=tuple(tallies), books=asked, met=tuple(met), idle=idle)
 
 
-def _books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
+def books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
     return ("any",) if each.books == ("any",) else tuple(book for book in asked if book in each.books)
 
 
-def _answers(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
-    """The answers; those carried from a boat with the same skeleton where the rule allows it and all is met. A finding is
-    never carried: its words name things."""
-    if not each.from_skeleton:
-        return _asked(each, boat, book)
-    tables, name = boat.currents.tables, f"{each.id} {book}"
-    if name in tables:
-        carried: tuple[Outcome, ...] = tables[name]
-        return carried
-    given = _asked(each, boat, book)
-    if all(outcome.verdict == "meets" for outcome in given):  # nobody reads their values, which name things
-        given = tables[name] = tuple(msgspec.structs.replace(outcome, values={}) for outcome in given)
-    return given
+def _answered(each: Rule, boat: Boat, book: Book, recall: Recall | None) -> Answered:
+    if recall is None:
+        return parted(each, book, _asked(each, boat, book))
+    return recall.of(each, book) or recall.keep(each, book, parted(each, book, _asked(each, boat, book)))
 
 
 def _asked(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
@@ -152,21 +148,13 @@ def _asked(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
         return tuple(each.check(boat, book))
     except Exception as error:  # a crash must be seen, and the other rules must still be asked
         text = f"{type(error).__name__}: {error}"
-        return (Outcome(verdict="cannot-tell", code="tool-failed", subjects=(), values={"error": text}, lacks=(text,)),)
+        return (Outcome(verdict="cannot-tell", code=TOOL_FAILED, subjects=(), values={"error": text}, lacks=(text,)),)
 
 
-def _parted(outcomes: Iterable[Outcome]) -> tuple[list[Outcome], list[Outcome]]:
-    """What meets the rule, and what a person must see."""
-    passed: list[Outcome] = []
-    told: list[Outcome] = []
-    for outcome in outcomes:
-        (passed if outcome.verdict == "meets" else told).append(outcome)
-    return passed, told
-
-
-def _tally(each: Rule, book: Book, meets: int, told: list[Outcome]) -> Tally:
-    breaks = sum(outcome.verdict == "breaks" for outcome in told)
-    return Tally(rule_id=each.id, book=book, meets=meets, breaks=breaks, cannot_tell=len(told) - breaks)
+def _tally(each: Rule, book: Book, answered: Answered) -> Tally:
+    breaks = sum(outcome.verdict == "breaks" for outcome in answered.told)
+    cannot_tell = len(answered.told) - breaks
+    return Tally(rule_id=each.id, book=book, meets=answered.meets, breaks=breaks, cannot_tell=cannot_tell)
 
 
 def order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
@@ -177,7 +165,7 @@ def order(finding: Finding) -> tuple[int, int, str, tuple[str, ...]]:
 
 def failed(finding: Finding) -> bool:
     """Whether the finding is against the tool: the rule itself crashed."""
-    return finding.outcome.code == "tool-failed"
+    return finding.outcome.code == TOOL_FAILED
 
 
 __all__ = [

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from engine.graph.boat import Boat
 from engine.library.field_names import field_text, value_text
 from engine.messages import tr
-from engine.rules.api import BOOK_TITLES, Basis, Finding, Shown
+from engine.rules.api import BOOK_TITLES, TOOL_FAILED, Basis, Finding, Shown
 
 CLASS_TEXTS: Mapping[str, str] = {
     "battery": "the battery and starter cables", "dc": "the cables of the DC circuits", "ac": "the AC cables"
@@ -17,7 +17,7 @@ CLASS_TEXTS: Mapping[str, str] = {
 def sentence(finding: Finding, boat: Boat) -> str:
     """The finding in one plain sentence."""
     outcome = finding.outcome
-    if outcome.code == "tool-failed":
+    if outcome.code == TOOL_FAILED:
         return tr("The check {rule} failed inside the program and gave no answer: {error}").format(
             rule=finding.rule.id, error=outcome.values.get("error", "")
         )

@@ -43,7 +43,6 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell,
         ),
     },
     needs="The positions of selectors and relays, and whether each breaks before it makes.",
-    from_skeleton=True,
 )
 def ac_sources_meet(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Two sources out of step destroy the smaller at once. Worse: a generator or inverter that meets the inlet makes the

@@ -32,7 +32,6 @@ PARTING = ("protection", "switch")
             "Lead the protective earth past {part} without a break.",
         )
     },
-    from_skeleton=True,
 )
 def switched_earth(boat: Boat, book: Book) -> Iterator[Outcome]:
     """An earth that a fuse or a switch can open is an earth until the moment it is needed."""

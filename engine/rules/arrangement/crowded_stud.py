@@ -29,7 +29,6 @@ STUD_ROLES = frozenset({"battery", "bus", "switch", "protection", "meter", "gene
         )
     },
     parameters=(Parameter("most", MOST, "terminals", "ABYC E-11, as surveyors quote it", "secondary"),),
-    from_skeleton=True,
 )
 def crowded_stud(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The fifth lug no longer sits flat. It works loose, heats, and is the one that arcs when the engine is started."""

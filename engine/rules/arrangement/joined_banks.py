@@ -27,7 +27,6 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
         )
     },
     needs="Batteries in parallel are one bank: draw them as a bank, or give them the same battery number.",
-    from_skeleton=True,
 )
 def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Banks that cannot be parted run flat together: the evening's lights take the morning's start with them, and one shorted

@@ -41,7 +41,6 @@ BATTERY_SWITCHES = frozenset(
         )
     },
     needs="The switch positions of the battery switches; around_the_clock on what must stay live.",
-    from_skeleton=True,
 )
 def switched_bilge_pump(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The owner turns everything off and goes home. It rains for a week, the stern gland drips, and the pump that would have

@@ -28,7 +28,6 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
         )
     },
     needs="Which loads are vital.",
-    from_skeleton=True,
 )  # fmt: skip
 def vital_without_battery(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A gas alarm on the charger's output is silent from the moment the shore cord is pulled, which is when people sleep

@@ -38,7 +38,6 @@ REMEDY = "Take circuits off it, or fit a bus of a higher rating."
         ),
     },
     needs="Rating of each bus and panel, current of each load.",
-    from_skeleton=True,
 )
 def overloaded_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The bar behind a panel carries the sum of its circuits. It has no fuse of its own and is often forgotten when circuits

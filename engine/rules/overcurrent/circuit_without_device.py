@@ -28,7 +28,6 @@ BASIS = (
         )
     },
     needs="The device of each way of a panel.",
-    from_skeleton=True,
 )
 def circuit_without_device(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Even where the device at the head of the panel protects a thin enough share of the wiring, a circuit without one of

@@ -35,7 +35,6 @@ BASIS = (
         )
     },
     needs="Rating of each device and of those before it.",
-    from_skeleton=True,
 )
 def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fault in one circuit should take down that circuit alone. A device that is larger than the one before it does

@@ -31,7 +31,6 @@ BASIS = (
         )
     },
     needs="Rating of each device, current of each load.",
-    from_skeleton=True,
 )
 def device_below_load(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that is smaller than its load opens when it is needed, or is soon replaced by a larger one that nobody has

@@ -34,7 +34,6 @@ BASIS = (
         )
     },
     needs="Voltage rating of each device, nominal voltage of each source. Ways of panels have no voltage rating to ask.",
-    from_skeleton=True,
 )
 def low_voltage_device(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that opens at a voltage above its own does not put out its arc: the glass or the plastic burns instead. A car

@@ -52,7 +52,6 @@ BASIS = (
         Parameter("large battery without CCA", LARGE_AH, "Ah", "ABYC E-11, quoted by a chandler", "secondary"),
     ),
     needs="CCA or capacity of each battery; of small loads ahead of the switch whether they are for 24 hours.",
-    from_skeleton=True,
 )
 def missing_battery_switch(boat: Boat, book: Book) -> Iterator[Outcome]:
     """In a fire, and before work on the wiring, the batteries must be cut off by hand in a second. What must never go dead,

@@ -68,7 +68,6 @@ class Bank(msgspec.Struct, frozen=True):
     },
     needs="Interrupting rating of each device; cranking amperes of each battery, of a large bank its maker's short-circuit "
     "rating. An AC service that is not in the table is not asked.",
-    from_skeleton=True,
 )
 def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
     """When a short circuit drives more current than a device can break, its contacts weld or the arc goes on inside, and the

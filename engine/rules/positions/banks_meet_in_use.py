@@ -36,7 +36,6 @@ Pair = tuple[Node, Node]
     },
     needs="The positions of the switches. Batteries in parallel are one bank: give them the same battery number. A switch or "
     "contactor between two banks is taken to be there to join them where each has a switch of its own besides.",
-    from_skeleton=True,
 )  # fmt: skip
 def banks_meet_in_use(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Two banks that meet in a panel or at a pump are one bank without anybody knowing: the fuse between them was chosen for

@@ -35,7 +35,6 @@ PASSES_ON = frozenset({"bus", "protection", "switch", "dc_panel", "ac_panel"})
         )
     },
     needs="Both ends of each run.",
-    from_skeleton=True,
 )
 def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A wire left behind by a refit still carries what its source gives. Its free end rubs through, falls into the bilge or

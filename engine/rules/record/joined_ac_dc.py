@@ -35,7 +35,6 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
             "Land {run} on a port of its own system.",
         ),
     },
-    from_skeleton=True,
 )
 def joined_ac_dc(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fault between an AC and a DC conductor puts mains voltage on every metal part and every hand that trusts twelve

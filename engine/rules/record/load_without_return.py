@@ -35,7 +35,6 @@ RETURNS = {"+": "-", "L": "N"}
         )
     },
     needs="The return conductor of each load.",
-    from_skeleton=True,
 )
 def load_without_return(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A load whose return is not on the drawing either does not work or returns through metal that was never meant to carry

@@ -30,7 +30,6 @@ TOLERANCE = 0.25
         )
     },
     needs="The nominal voltage of sources and loads; a load without one is passed over.",
-    from_skeleton=True,
 )
 def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A twelve-volt part on twenty-four volts burns; a twenty-four-volt pump on twelve does not empty the bilge."""

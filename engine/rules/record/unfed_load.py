@@ -25,7 +25,6 @@ LIVE = ("+", "L", "L1", "L2")
         )
     },
     needs="The supply conductor of each load.",
-    from_skeleton=True,
 )
 def unfed_load(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A load without a supply on the drawing is either dead aboard or fed by a wire that nobody drew; none of the checks on

@@ -1,0 +1,137 @@
+"""What was answered on the boat before: after an edit of fields only the rules that read one of them are asked again.
+
+Which fields a rule reads stands in engine/data/reads.csv: `met` where all is met, `besides` what more it reads where it has a
+finding. The table is made by watching the rules (`python -m tests.rules.reads`); a test compares it. Only the editor's quick
+check recalls anything: soon after it, and for every paper, all is asked from nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+from itertools import zip_longest
+from typing import TypeVar
+
+import msgspec
+
+from engine.electrics.tables import DATA, table_rows
+from engine.model.network import Network, Part, Position, Run
+from engine.model.quantity import Value
+from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
+
+Same = TypeVar("Same", Part, Run, Position)
+
+FILE = DATA / "reads.csv"
+
+
+class Answered(msgspec.Struct, frozen=True):
+    """What one rule said under one rulebook: what meets it, and what a person must see."""
+
+    meets: int
+    met: tuple[tuple[str, Book, Outcome], ...]
+    """As a Report lists it; nothing where it was only counted."""
+    told: tuple[Outcome, ...]
+
+
+def parted(rule: Rule, book: Book, outcomes: Iterable[Outcome]) -> Answered:
+    """The answers of a rule, parted."""
+    met: list[tuple[str, Book, Outcome]] = []
+    told: list[Outcome] = []
+    for outcome in outcomes:
+        if outcome.verdict == "meets":
+            met.append((rule.id, book, outcome))
+        else:
+            told.append(outcome)
+    return Answered(len(met), tuple(met), tuple(told))
+
+
+def spelt_out(outcome: Outcome) -> Outcome:
+    """The same with its values worked out, so that nothing reads the boat later."""
+    values: Mapping[str, Shown] = dict(outcome.values)
+    return msgspec.structs.replace(outcome, values=values)
+
+
+@cache
+def reads(rule_id: str, finds: bool) -> frozenset[str] | None:
+    """The fields a rule reads ("run.size", "part.label", "way.rating_a", "value.running_a"; "value.*": all values); None
+    where that is not known."""
+    row = next((row for row in table_rows("reads") if row["rule"] == rule_id), None)
+    if row is None:
+        return None
+    return frozenset(row["met"].split()) | (frozenset(row["besides"].split()) if finds else frozenset())
+
+
+class Recall:
+    """The answers of the last boat, as far as they hold for the one that is checked now."""
+
+    def __init__(self) -> None:
+        self._network: Network | None = None
+        self._kept: dict[tuple[str, Book], Answered] = {}
+
+    def turn_to(self, network: Network) -> None:
+        """Forget what another boat may change."""
+        fields = changed(self._network, network) if self._network is not None else None
+        self._network = network
+        if fields is None:
+            self._kept.clear()
+        elif fields:
+            self._kept = {key: answered for key, answered in self._kept.items() if _holds(key[0], answered, fields)}
+
+    def forget(self) -> None:
+        """Have all asked anew."""
+        self._network = None
+
+    def of(self, rule: Rule, book: Book) -> Answered | None:
+        """What the rule said; None where it must be asked."""
+        return self._kept.get((rule.id, book))
+
+    def keep(self, rule: Rule, book: Book, answered: Answered) -> Answered:
+        """Note what it says: what meets it as a number, the rest as it is shown."""
+        kept = Answered(answered.meets, (), tuple(map(spelt_out, answered.told)))
+        if not any(outcome.code == TOOL_FAILED for outcome in kept.told):
+            self._kept[rule.id, book] = kept
+        return kept
+
+
+def _holds(rule_id: str, answered: Answered, fields: frozenset[str]) -> bool:
+    known = reads(rule_id, bool(answered.told))
+    return known is not None and not known & fields
+
+
+def changed(before: Network, now: Network) -> frozenset[str] | None:
+    """The fields of parts, ways and runs in which two boats differ; None where they differ in anything else."""
+    others = (field for field in Network.__struct_fields__ if field not in ("parts", "runs"))
+    if any(getattr(before, field) != getattr(now, field) for field in others):
+        return None
+    found: set[str] = set()
+    for one, other in (*_pairs(before.parts, now.parts), *_pairs(before.runs, now.runs)):
+        if one is None or other is None or one.id != other.id:
+            return None
+        found |= _in_fields("part" if isinstance(one, Part) else "run", one, other)
+    return None if "part.positions" in found else frozenset(found)
+
+
+def _pairs(before: tuple[Same, ...], now: tuple[Same, ...]) -> Iterator[tuple[Same | None, Same | None]]:
+    return ((one, other) for one, other in zip_longest(before, now) if one is not other)
+
+
+def _in_fields(kind: str, one: msgspec.Struct, other: msgspec.Struct) -> set[str]:
+    """Where ways came, went or changed places, that is "part.positions"."""
+    found: set[str] = set()
+    for field in one.__struct_fields__:
+        mine, others = getattr(one, field), getattr(other, field)
+        if mine is others or mine == others:
+            continue
+        if field == "values":
+            found |= _in_values(mine, others)
+        elif field == "positions" and [way.key for way in mine] == [way.key for way in others]:
+            for way, instead in zip(mine, others, strict=True):
+                found |= _in_fields("way", way, instead)
+        else:
+            found.add(f"{kind}.{field}")
+    return found
+
+
+def _in_values(one: Mapping[str, Value], other: Mapping[str, Value]) -> set[str]:
+    differing = {name for name in {*one, *other} if name not in one or name not in other or one[name] != other[name]}
+    return {"value.*", *(f"value.{name}" for name in differing)}
