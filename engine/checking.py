@@ -24,7 +24,7 @@ from engine.model.house import Deviation
 from engine.model.kept import sharing
 from engine.model.network import Network
 from engine.pipeline import Analysis, analyse
-from engine.rules.api import Book, Finding, Outcome, Rule, Severity, Shown
+from engine.rules.api import Book, Finding, Outcome, Rule, Severity
 from engine.rules.recall import Recall, spelt_out
 from engine.rules.runner import Report, SupersededError, Tally, load_rules
 from engine.rules.shares import joined, share

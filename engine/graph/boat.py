@@ -11,11 +11,22 @@ from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, Switches, conductors, edges_of, graph_of, landing, pole_graph, switched_edges
-from engine.graph.skeleton import once
-from engine.graph.sources import Source, sources_of
+from engine.graph.poles import (
+    Edge,
+    Node,
+    PartRef,
+    Switches,
+    conductors,
+    edges_of,
+    graph_of,
+    landing,
+    pole_graph,
+    switched_edges,
+)
+from engine.graph.skeleton import Tables, once, wiring_of
+from engine.graph.sources import Place, Source, places_of, source_at
 from engine.library.device import DeviceKind, Library
-from engine.library.expand import Link, Port, links_of, ports_of
+from engine.library.expand import Link, Port, links_of, ports_of, stated_at
 from engine.model.lookup import parts_by_id, runs_at, runs_by_id
 from engine.model.network import AC_LINES, Compartment, Enclosure, Network, Part, Position, Run
 from engine.model.quantity import Quantity, as_quantity
@@ -55,20 +66,36 @@ class Boat:
         one boat to the next."""
         return once(self.currents.tables, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
 
+    def carry_wiring(self, make: Callable[[Boat], Derived]) -> Derived:
+        """The same of what follows from the wiring alone: from which conductor hangs on which."""
+        return once(self.wiring, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
+
+    @cached_property
+    def wiring(self) -> Tables:
+        """What follows from the wiring alone, by name."""
+        return wiring_of(self.network, self.library)
+
     @cached_property
     def graph(self) -> nx.MultiGraph:
         """The pole graph with every contact closed that can close."""
-        return pole_graph(self.network, self.library)
+        return once(self.wiring, "graph", lambda: pole_graph(self.network, self.library))
 
     @cached_property
     def wires(self) -> nx.MultiGraph:
         """Its conducting edges only."""
-        return conductors(self.graph)
+        return once(self.wiring, "wires", lambda: conductors(self.graph))
 
     @cached_property
     def sources(self) -> tuple[Source, ...]:
         """Every source."""
-        return sources_of(self.graph, self.library)
+        return tuple(
+            source_at(place, self.part_of(place.edge), self.rating_of(place.edge)) for place in self.source_places
+        )
+
+    @property
+    def source_places(self) -> tuple[Place, ...]:
+        """Where they feed."""
+        return once(self.wiring, "source places", lambda: places_of(self.graph, self.library))
 
     @cached_property
     def batteries(self) -> Mapping[Node, Part]:
@@ -82,6 +109,9 @@ class Boat:
     @cached_property
     def resting_positives(self) -> nx.MultiGraph:
         """The positive wiring with every switch as it is drawn: what hangs together when all is off."""
+        return once(self.wiring, "resting positives", self._resting_positives)
+
+    def _resting_positives(self) -> nx.MultiGraph:
         edges = switched_edges(self.graph, self.library, {})
         return graph_of((), [keyed for keyed in edges if keyed[0][2] == "+" and keyed[1][2] == "+"])
 
@@ -92,6 +122,9 @@ class Boat:
     @cached_property
     def terminals(self) -> frozenset[Node]:
         """The terminals that the parts have."""
+        return once(self.wiring, "terminals", self._terminals)
+
+    def _terminals(self) -> frozenset[Node]:
         return frozenset(
             (part.id, port.name, pole)
             for part in self.network.parts
@@ -110,11 +143,35 @@ class Boat:
         beside = ((live[0], name, wanted) for name in (live[1], *names))
         return next((node for node in beside if node in known), None)
 
-    def kind(self, part: Part) -> DeviceKind | None:
+    def part_of(self, edge: Edge) -> Part:
+        """The part that an edge is a link of; asked of links only."""
+        assert edge.part is not None
+        return self.parts[edge.part.id]
+
+    def run_of(self, edge: Edge) -> Run:
+        """The run that an edge is a core of; asked of cores only."""
+        assert edge.run is not None
+        return self.runs[edge.run.id]
+
+    def rating_of(self, edge: Edge) -> Quantity:
+        """The rating of the device, source or converter that is fitted, A; None where it is unknown or has none."""
+        return self._stated(edge, edge.link.rated) if edge.link else None
+
+    def largest_of(self, edge: Edge) -> Quantity:
+        """The largest device that could be put in its place, A: for a fuse what its holder accepts."""
+        return self._stated(edge, edge.link.largest) if edge.link else None
+
+    def _stated(self, edge: Edge, name: str) -> Quantity:
+        if not name or edge.link is None:
+            return None
+        part = self.part_of(edge)
+        return stated_at(part, self.position(part, edge.link.position) if edge.link.position else None, name)
+
+    def kind(self, part: Part | PartRef) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""
         return self.library.get(part.kind)
 
-    def role(self, part: Part) -> str:
+    def role(self, part: Part | PartRef) -> str:
         """The part's electrical role; "" when its kind is unknown."""
         kind = self.library.get(part.kind)
         return kind.role if kind else ""

@@ -16,7 +16,7 @@ from engine.graph.boat import DEVICES, Boat, rail_of
 from engine.graph.demand import Demand, Tap, demands, positive_demands, taps_of
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
-from engine.graph.skeleton import Carrying, Tables, carried, tables_of
+from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
 from engine.graph.sources import Source
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
@@ -45,9 +45,12 @@ class Currents(Carrying):
         self._boat = boat
         self.tables = tables_of(boat.network, boat.library) if tables is None else tables
 
-    @cached_property
+    @property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
         """The conducting graph by kind of pole: "+", "-", "N", and "L" for all AC lines."""
+        return once(self._boat.wiring, "rails", self._rails)
+
+    def _rails(self) -> Mapping[str, nx.MultiGraph]:
         nodes: dict[str, list[Node]] = {name: [] for name in RAILS}
         edges: dict[str, list[Keyed]] = {name: [] for name in RAILS}
         for node in self._boat.wires:
@@ -59,33 +62,33 @@ class Currents(Carrying):
                 edges[name].append(keyed)
         return {name: graph_of(nodes[name], edges[name]) for name in RAILS}
 
-    @cached_property
+    @property
     def _layouts(self) -> Mapping[str, Layout]:
-        return {name: Layout(self.rails[name]) for name in ("+", "L")}
+        return once(self._boat.wiring, "layouts", lambda: {name: Layout(self.rails[name]) for name in ("+", "L")})
 
     @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
         """(run id, pole) -> what can be pushed into it with the fuses fitted; an unknown rating holds nothing back."""
-        return self._held(lambda edge: _capacity(edge, rating_of), _most)
+        return self._held(lambda edge: _capacity(edge, self._boat.rating_of), _most)
 
     @carried
     def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
         """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
-        if self._all_known(rating_of):
+        if self._all_known(self._boat.rating_of):
             return self.held_fitted
-        return self._held(lambda edge: _least_capacity(edge, rating_of), _least)
+        return self._held(lambda edge: _least_capacity(edge, self._boat.rating_of), _least)
 
     @carried
     def held_largest(self) -> Mapping[tuple[str, str], Held]:
         """The same with the largest fuse that each holder accepts."""
-        return self._held(lambda edge: _capacity(edge, largest_of), _most)
+        return self._held(lambda edge: _capacity(edge, self._boat.largest_of), _most)
 
     @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
-        if self._all_known(largest_of):
+        if self._all_known(self._boat.largest_of):
             return self.held_largest
-        return self._held(lambda edge: _least_capacity(edge, largest_of), _least)
+        return self._held(lambda edge: _least_capacity(edge, self._boat.largest_of), _least)
 
     def _all_known(self, size: Callable[[Edge], Quantity]) -> bool:
         """Whether every device's size and every source's limit is one number, so that worst and best are the same."""
@@ -122,7 +125,7 @@ class Currents(Carrying):
     @carried
     def _draws(self) -> Feeds:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
-        return self._drawing(lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, rating_of))
+        return self._drawing(lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, self._boat.rating_of))
 
     def _drawing(self, amount: Callable[[Quantity], float], capacity: Capacity) -> Feeds:
         inflow: dict[Node, Feed] = {}
@@ -135,18 +138,20 @@ class Currents(Carrying):
     def at_least(self) -> Currents:
         """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
         draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps)
-        return self if draws and self._all_known(rating_of) else _AtLeast(self._boat, self, draws)
+        return self if draws and self._all_known(self._boat.rating_of) else _AtLeast(self._boat, self, draws)
 
     @carried
     def open_devices(self) -> tuple[str, ...]:
         """Devices whose rating is not one number."""
-        return tuple(edge.key for _, _, edge in self._boat.devices() if not is_exact(rating_of(edge)))
+        return tuple(edge.key for _, _, edge in self._boat.devices() if not is_exact(self._boat.rating_of(edge)))
 
     @carried
     def open_ratings(self) -> Mapping[str, str]:
         """Device -> the field of its rating, and source -> that of its limit, where these are not one number."""
         found = {
-            edge.key: f"{edge.key} rating_a" for _, _, edge in self._boat.devices() if not is_exact(rating_of(edge))
+            edge.key: f"{edge.key} rating_a"
+            for _, _, edge in self._boat.devices()
+            if not is_exact(self._boat.rating_of(edge))
         }
         for source in self._boat.sources:
             if _most(source) != _least(source):
@@ -194,7 +199,6 @@ class _AtLeast(Currents):
 
     def __init__(self, boat: Boat, most: Currents, same_draws: bool) -> None:
         super().__init__(boat, most.tables.setdefault("at least", {}))
-        self.__dict__.update(rails=most.rails, _layouts=most._layouts)
         self.tables["taps"] = most.taps
         if same_draws:
             self.tables.update(_draws=most._draws, drawn=most.drawn)
@@ -205,23 +209,13 @@ class _AtLeast(Currents):
 
     @carried
     def _draws(self) -> Feeds:
-        return self._drawing(lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, rating_of))
+        return self._drawing(lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, self._boat.rating_of))
 
 
 def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:
     assert edge.run is not None
     first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
     return Held(feeds.into(first, second, key), feeds.into(second, first, key))
-
-
-def rating_of(edge: Edge) -> Quantity:
-    """The rating of the device that is fitted, A."""
-    return edge.link.rating_a if edge.link else None
-
-
-def largest_of(edge: Edge) -> Quantity:
-    """The largest device that could be put in its place, A: for a fuse what its holder accepts."""
-    return edge.link.largest_a if edge.link else None
 
 
 def _capacity(edge: Edge, size: Callable[[Edge], Quantity]) -> float:

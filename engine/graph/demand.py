@@ -16,6 +16,7 @@ from engine.graph.boat import Boat, rail_of
 from engine.graph.flows import UNLIMITED
 from engine.graph.poles import Edge, Node, edges_of, joints_of, keyed_edges_of
 from engine.graph.spans import span_of
+from engine.library.expand import Link
 from engine.model.network import AC_LINES
 from engine.model.quantity import Quantity, as_quantity, high, low
 
@@ -153,11 +154,11 @@ def taps_of(boat: Boat) -> Iterable[Tap]:
             if ends[0] not in drawing:
                 drawing.add(ends[0])
                 yield Tap(ends[0], _input_current(boat, edge), f"part:{edge.part.id} input_a", "load")
-            yield Tap(ends[1], edge.link.rating_a, f"part:{edge.part.id} {_rating_field(boat, edge)}", "charging")
+            yield Tap(ends[1], boat.rating_of(edge), f"part:{edge.part.id} {_rating_field(edge.link)}", "charging")
         elif edge.kind == "source":
             kind = "battery" if boat.role(edge.part) == "battery" else "charging"
-            field = f"part:{edge.part.id} {_rating_field(boat, edge)}"
-            yield from (Tap(node, edge.link.rating_a, field, kind) for node in ends)
+            field = f"part:{edge.part.id} {_rating_field(edge.link)}"
+            yield from (Tap(node, boat.rating_of(edge), field, kind) for node in ends)
 
 
 def _current_field(boat: Boat, part_id: str) -> str:
@@ -166,21 +167,15 @@ def _current_field(boat: Boat, part_id: str) -> str:
     return next((field for field in CURRENT_FIELDS if field in names), CURRENT_FIELDS[0])
 
 
-def _rating_field(boat: Boat, edge: Edge) -> str:
+def _rating_field(link: Link) -> str:
     """The name of the value that holds the rating of a source or converter link."""
-    assert edge.part is not None
-    assert edge.link is not None
-    kind = boat.kind(edge.part)
-    ends = tuple(":".join(end) for end in (edge.link.a, edge.link.b))
-    specs = kind.link if kind else ()
-    return next((spec.rating for spec in specs if spec.between == ends and spec.rating), "output_a")
+    return link.rated or "output_a"
 
 
 def _input_current(boat: Boat, edge: Edge) -> Quantity:
     """What a converter draws; the charging side of an inverter/charger at most what its transfer relay carries."""
-    assert edge.part is not None
     assert edge.link is not None
-    values = edge.part.values
+    values = boat.part_of(edge).values
     if "transfer_a" in values and edge.link.a[1] in (*AC_LINES, "N"):
         return (0.0, high(as_quantity(values["transfer_a"]), 0.0))
     return as_quantity(values.get("input_a"))

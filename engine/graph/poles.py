@@ -29,14 +29,35 @@ Switches = Mapping[str, str]
 """Position of each switch: part id -> state, or "part id/position key" -> "on" | "off"."""
 
 
+class PartRef(msgspec.Struct, frozen=True):
+    """What the graph knows of a part."""
+
+    id: str
+    kind: str
+
+
+class RunRef(msgspec.Struct, frozen=True):
+    """What the graph knows of a run."""
+
+    id: str
+    a: End
+    b: End
+    poles: tuple[str, ...]
+    cranking: bool = False
+
+
 class Edge(msgspec.Struct, frozen=True):
-    """One edge of the pole graph: a core of a run (run set) or a link of a part (part and link set)."""
+    """One edge of the pole graph: a core of a run (run set) or a link of a part (part and link set).
+
+    It holds no record of the network, so that it stays the same as long as the same hangs together; sizes, ratings and names
+    are found with the boat (`Boat.run_of`, `Boat.part_of`, `Boat.rating_of`).
+    """
 
     kind: str
     """"core" or a link kind."""
-    run: Run | None = None
+    run: RunRef | None = None
     pole: str = ""
-    part: Part | None = None
+    part: PartRef | None = None
     link: Link | None = None
 
     key: str = ""
@@ -172,16 +193,33 @@ def _inside(part: Part, kind: DeviceKind | None, switches: Switches | None) -> I
 def _links_inside(part: Part, kind: DeviceKind | None) -> tuple[Keyed, ...]:
     if kind is None:
         return ()
+    itself = PartRef(part.id, part.kind)
     return tuple(
-        ((part.id, *link.a), (part.id, *link.b), f"{part.id}#{index}", Edge(link.kind, None, link.a[1], part, link))
+        ((part.id, *link.a), (part.id, *link.b), f"{part.id}#{index}", Edge(link.kind, None, link.a[1], itself, link))
         for index, link in enumerate(links_of(part, kind))
     )
 
 
 def _cores(run: Run, known: Container[Node]) -> Iterator[Keyed]:
+    itself = ref_of(run)
     for pole in run.poles:
         a, b = (landing(run, end, pole, known) for end in (run.a, run.b))
-        yield a, b, f"{run.id}:{pole}", Edge("core", run, pole)
+        yield a, b, f"{run.id}:{pole}", Edge("core", itself, pole)
+
+
+def ref_of(run: Run) -> RunRef:
+    """A run as the graph knows it."""
+    return RunRef(run.id, run.a, run.b, run.poles, run.cranking)
+
+
+def is_core_of(edge: Edge, run: Run) -> bool:
+    """Whether an edge is a core of the run."""
+    return edge.run is not None and edge.run.id == run.id
+
+
+def is_link_of(edge: Edge, part: Part) -> bool:
+    """Whether an edge is a link of the part."""
+    return edge.part is not None and edge.part.id == part.id
 
 
 def landing(run: Run, end: End, pole: str, known: Container[Node]) -> Node:
@@ -207,10 +245,10 @@ def _passing(part: Part, kind: DeviceKind | None, landed: set[str]) -> Iterator[
         for other in others:
             link = Link("through", (first, pole), (other, pole))
             a, b = (part.id, first, pole), (part.id, other, pole)
-            yield a, b, f"{part.id}#pass-{other}-{pole}", Edge("through", None, pole, part, link)
+            yield a, b, f"{part.id}#pass-{other}-{pole}", Edge("through", None, pole, PartRef(part.id, part.kind), link)
 
 
-def _is_closed(part: Part, kind: DeviceKind, link: Link, switches: Switches | None) -> bool:
+def _is_closed(part: Part | PartRef, kind: DeviceKind, link: Link, switches: Switches | None) -> bool:
     if switches is None:
         return True
     if link.position and switches.get(f"{part.id}/{link.position}", "on") == "off":

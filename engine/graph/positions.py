@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 import networkx as nx
 
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, edges_of
 
 Needs = Mapping[str, frozenset[str]]
 """The states that parts must be in, by part id; parts that are not named may be in any."""
@@ -62,7 +62,7 @@ class Positions:
         self._doors: dict[Node, list[tuple[Node, Needs]]] = {}
         self._best = {part: states for part, states in _best_states(graph).items() if part not in stateful}
         doors = []
-        for a, b, edge in graph.edges(data="edge"):
+        for a, b, edge in edges_of(graph):
             needs = needs_of(edge)
             if needs and not _always(needs, self._best):
                 doors.append((a, b, needs))
@@ -141,7 +141,7 @@ def _covered(needs: Needs, known: Iterable[Needs]) -> bool:
 def _best_states(graph: nx.MultiGraph) -> Mapping[str, frozenset[str]]:
     """For each part, the states in which every contact of its that is in the graph is closed, if there are any."""
     best: dict[str, frozenset[str]] = {}
-    for _, _, edge in graph.edges(data="edge"):
+    for _, _, edge in edges_of(graph):
         for part, states in needs_of(edge).items():
             best[part] = best.get(part, states) & states
     return best

@@ -14,7 +14,6 @@ import networkx as nx
 
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
-from engine.graph.currents import rating_of
 from engine.graph.flows import NOTHING, UNLIMITED
 from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node, edges_of
@@ -192,10 +191,16 @@ class _Ends:
         self._unknown = tuple(
             f"{edge.key} rating_a"
             for _, _, edge in boat.devices()
-            if not is_exact(rating_of(edge)) and edge.pole == "+"
+            if not is_exact(boat.rating_of(edge)) and edge.pole == "+"
         )
-        self._most = Groups(positive, _most_of, sources)
-        self._least = Groups(positive, _least_of, sources) if self._unknown else self._most
+        self._most = Groups(positive, self._most_of, sources)
+        self._least = Groups(positive, self._least_of, sources) if self._unknown else self._most
+
+    def _most_of(self, edge: Edge) -> float:
+        return high(self._boat.rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
+
+    def _least_of(self, edge: Edge) -> float:
+        return low(self._boat.rating_of(edge), 0.0) if edge.kind in DEVICES else UNLIMITED
 
     def pushed(self, one: set[Node], other: set[Node]) -> Pushed:
         """The larger of the two directions: batteries here, loads there."""
@@ -221,14 +226,6 @@ class _Ends:
         if not sources or not sinks:
             return 0.0
         return groups.flow(sources, sinks)
-
-
-def _most_of(edge: Edge) -> float:
-    return high(rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
-
-
-def _least_of(edge: Edge) -> float:
-    return low(rating_of(edge), 0.0) if edge.kind in DEVICES else UNLIMITED
 
 
 def _loads(boat: Boat) -> Iterator[tuple[Node, Node]]:

@@ -9,7 +9,8 @@ from typing import Any, Generic, TypeVar, overload
 
 import msgspec
 
-from engine.library.device import Library
+from engine.library.device import DeviceKind, Library
+from engine.library.expand import links_of, ports_of
 from engine.model.kept import by_identity
 from engine.model.network import Network, Part, Run
 
@@ -19,6 +20,7 @@ Owner = TypeVar("Owner", bound="Carrying")
 Made = TypeVar("Made")
 
 _last: tuple[Skeleton, Library | None, Tables] = ((), None, {})
+_last_wiring: tuple[Skeleton, Library | None, Tables] = ((), None, {})
 
 
 def skeleton_of(network: Network) -> Skeleton:
@@ -47,10 +49,25 @@ def tables_of(network: Network, library: Library) -> Tables:
     return _last[2]
 
 
+def wiring_of(network: Network, library: Library) -> Tables:
+    """The tables of the last network, where in this one the same hangs together; else none yet. They hold no records."""
+    global _last_wiring
+    parts = tuple(_links(part, library.get(part.kind)) for part in network.parts)
+    wiring = parts, tuple(_run(run, None) for run in network.runs)
+    if _last_wiring[1] is not library or _last_wiring[0] != wiring:
+        _last_wiring = (wiring, library, {})
+    return _last_wiring[2]
+
+
+@by_identity
+def _links(part: Part, kind: DeviceKind | None) -> Skeleton:
+    return (part.id, part.kind, ports_of(part, kind), links_of(part, kind)) if kind else (part.id, part.kind)
+
+
 def forget() -> None:
     """Have every table worked out anew."""
-    global _last
-    _last = ((), None, {})
+    global _last, _last_wiring
+    _last = _last_wiring = ((), None, {})
 
 
 def once(tables: Tables, name: str, make: Callable[[], Made]) -> Made:

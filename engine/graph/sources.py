@@ -7,10 +7,10 @@ from collections.abc import Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import SPLIT_LINES, Node, edges_of
+from engine.graph.poles import SPLIT_LINES, Edge, Node, PartRef, edges_of
 from engine.library.device import Library
 from engine.model.network import AC_LINES, Part
-from engine.model.quantity import Quantity, as_quantity
+from engine.model.quantity import Quantity
 
 SOURCE_KINDS: Mapping[str, str] = {
     "battery": "battery", "generator_dc": "generator", "transformer": "transformer", "ac_source": "shore"
@@ -61,8 +61,17 @@ def _half(volts_v: float) -> float:
     return volts_v / 2 if volts_v > SPLIT_FROM_V else volts_v
 
 
-def sources_of(graph: nx.MultiGraph, library: Library) -> tuple[Source, ...]:
-    """Every source of the boat, in the order of the parts. Converters are sources at the side they feed (link.b)."""
+class Place(msgspec.Struct, frozen=True):
+    """Where a source feeds: its link, its live terminal, and that of its return where it has one."""
+
+    edge: Edge
+    live: Node
+    back: Node | None
+    kind: str
+
+
+def places_of(graph: nx.MultiGraph, library: Library) -> tuple[Place, ...]:
+    """Of every source, in the order of the parts. Converters are sources at the side they feed (link.b)."""
     found = []
     for a, b, edge in edges_of(graph):
         if edge.kind not in ("source", "converter") or edge.part is None or edge.link is None:
@@ -70,13 +79,17 @@ def sources_of(graph: nx.MultiGraph, library: Library) -> tuple[Source, ...]:
         live: Node = (edge.part.id, *edge.link.b)
         if live[2] not in ("-", "N", "PE", "BOND"):
             back: Node | None = a if edge.kind == "source" and b == live else (b if edge.kind == "source" else None)
-            found.append(_source(edge.part, live, back, library[edge.part.kind].role, edge.link.rating_a))
+            found.append(Place(edge, live, back, _kind(edge.part, library[edge.part.kind].role)))
     return tuple(found)
 
 
-def _source(part: Part, live: Node, back: Node | None, role: str, rating_a: Quantity) -> Source:
-    kind = SOURCE_KINDS.get(role, "converter")
+def _kind(part: PartRef, role: str) -> str:
     if role == "ac_source" and not part.kind.startswith("shore_inlet"):
-        kind = "generator"
-    limited = kind == "shore" or (part.values.get("self_limiting") is True and kind != "battery")
-    return Source(part, live, back, kind, as_quantity(rating_a), limited)
+        return "generator"
+    return SOURCE_KINDS.get(role, "converter")
+
+
+def source_at(place: Place, part: Part, rating_a: Quantity) -> Source:
+    """The source at a place, with its part and rating."""
+    limited = place.kind == "shore" or (part.values.get("self_limiting") is True and place.kind != "battery")
+    return Source(part, place.live, place.back, place.kind, rating_a, limited)

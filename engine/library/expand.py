@@ -17,6 +17,9 @@ from engine.model.quantity import Quantity, as_quantity
 Terminal = tuple[str, str]
 """(port, pole) inside one part."""
 
+MAIN = "main"
+"""What the main device of a panel has for a position."""
+
 MOST_PORTS = 400
 """Counted ports of one part; a file that states more is wrong, and must not fill the memory."""
 
@@ -32,16 +35,17 @@ class Port(msgspec.Struct, frozen=True):
 class Link(msgspec.Struct, frozen=True):
     """What lies between two terminals of an actual part.
 
-    `position` is the key of the panel position it belongs to, or "" ; `rating_a` its rating, `largest_a` the largest
-    fuse its holder accepts (equal to the rating for breakers), both A.
+    `position` is the key of the panel position it belongs to, or "". `rated` names the value in which its rating stands,
+    `largest` that of the largest fuse its holder accepts (of a breaker its rating); of the position, where it belongs to
+    one. How things hang together does not change with the ratings, so they are not here (see `stated_at`).
     """
 
     kind: LinkKind
     a: Terminal
     b: Terminal
     states: tuple[str, ...] = ()
-    rating_a: Quantity = None
-    largest_a: Quantity = None
+    rated: str = ""
+    largest: str = ""
     position: str = ""
     spans: tuple[Terminal, ...] = ()
 
@@ -85,9 +89,8 @@ def _repeat_link(spec: LinkSpec, part: Part, kind: DeviceKind) -> Iterator[Link]
     for n in numbers:
         a, b = (_terminal(end.replace("{n}", str(n))) for end in spec.between)
         if a != b:
-            rating = as_quantity(part.values.get(spec.rating)) if spec.rating else None
             spans = tuple(_terminal(span) for span in spec.spans)
-            yield Link(spec.kind, a, b, spec.states, rating, _largest(part, spec.kind, rating, kind), "", spans)
+            yield Link(spec.kind, a, b, spec.states, spec.rating, _largest(spec, kind), "", spans)
 
 
 def _terminal(text: str) -> Terminal:
@@ -95,11 +98,10 @@ def _terminal(text: str) -> Terminal:
     return port, pole
 
 
-def _largest(part: Part, link: LinkKind, rating: Quantity, kind: DeviceKind) -> Quantity:
+def _largest(spec: LinkSpec, kind: DeviceKind) -> str:
     """The largest fuse of a holder that has one to state: unknown, not the rating, while nobody has stated it."""
-    if link == "fuse" and any(value.name == "holder_largest_a" for value in kind.value):
-        return as_quantity(part.values.get("holder_largest_a"))
-    return rating
+    states_one = spec.kind == "fuse" and any(value.name == "holder_largest_a" for value in kind.value)
+    return "holder_largest_a" if states_one else spec.rating
 
 
 def _way_poles(kind: DeviceKind) -> tuple[str, ...]:
@@ -126,33 +128,41 @@ def _panel_links(part: Part, kind: DeviceKind) -> Iterator[Link]:
 
 def _main_links(part: Part, poles: tuple[str, ...]) -> Iterator[Link]:
     main = part.values.get("main_device", "none")
-    rating = as_quantity(part.values.get("main_rating_a"))
     broken = _broken(poles, int(as_float(part.values.get("main_poles"), 1)))
     device = _LINK_OF_DEVICE.get(str(main), "through")
     for pole in poles:
         kind: LinkKind = device if pole in broken else "through"
-        yield Link(kind, ("feed", pole), ("bus", pole), (), rating if kind != "through" else None, rating, "main")
-    yield from _residual_link("bus", poles, as_quantity(part.values.get("main_residual_ma")), "main")
+        rated = "main_rating_a" if kind != "through" else ""
+        yield Link(kind, ("feed", pole), ("bus", pole), (), rated, "main_rating_a", MAIN)
+    if part.values.get("main_residual_ma") is not None:
+        yield _residual_link("bus", poles, "main_residual_ma", MAIN)
 
 
 def _way_links(position: Position, poles: tuple[str, ...]) -> Iterator[Link]:
     device = _LINK_OF_DEVICE.get(position.device, "through")
     broken = _broken(poles, position.poles)
     port = f"p{position.key}"
-    largest = position.holder_largest_a if position.device == "fuse" else position.rating_a
+    largest = "holder_largest_a" if position.device == "fuse" else "rating_a"
     for pole in poles:
         kind: LinkKind = device if pole in broken else "through"
         protects = kind in ("breaker", "fuse")
-        rating, limit = (position.rating_a, largest) if protects else (None, None)
-        yield Link(kind, ("bus", pole), (port, pole), (), rating, limit, position.key)
-    yield from _residual_link(port, poles, position.residual_ma, position.key)
+        rated, limit = ("rating_a", largest) if protects else ("", "")
+        yield Link(kind, ("bus", pole), (port, pole), (), rated, limit, position.key)
+    if position.residual_ma is not None:
+        yield _residual_link(port, poles, "residual_ma", position.key)
 
 
-def _residual_link(port: str, poles: tuple[str, ...], trip_ma: Quantity, position: str) -> Iterator[Link]:
-    """A residual-current element that sums the live poles of a port; its trip current, mA, stands in rating_a."""
-    if trip_ma is not None:
-        live = tuple((port, pole) for pole in poles if pole not in ("PE", "BOND"))
-        yield Link("residual", live[0], live[0], (), trip_ma, None, position, live)
+def _residual_link(port: str, poles: tuple[str, ...], trip: str, position: str) -> Link:
+    """A residual-current element that sums the live poles of a port; what it is rated is its trip current, mA."""
+    live = tuple((port, pole) for pole in poles if pole not in ("PE", "BOND"))
+    return Link("residual", live[0], live[0], (), trip, "", position, live)
+
+
+def stated_at(part: Part, position: Position | None, name: str) -> Quantity:
+    """A value that a link of the part names: of its position, where it belongs to one; "": unknown."""
+    if position is not None and not name.startswith(MAIN):
+        return getattr(position, name) if name else None
+    return as_quantity(part.values.get(name))
 
 
 def _broken(poles: tuple[str, ...], count: int) -> frozenset[str]:

@@ -17,6 +17,7 @@ from engine.electrics.sizes import ConductorSize, standard_sizes
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import Boat
 from engine.graph.demand import taps_of
+from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run, UnitSystem
 from engine.model.quantity import high, low
@@ -128,11 +129,11 @@ class _Walk:
             node, direct = queue.popleft()
             if self._ends_at(node, direct):
                 continue
-            for _, other, edge in self.boat.wires.edges(node, data="edge"):
+            for other, edge in web_of(self.boat.wires)[node]:
                 if edge.part is not None and edge.part.id in self.barred:
                     continue
                 if edge.run is not None and direct:
-                    self._take(edge.run, edge.pole, other)
+                    self._take(self.boat.run_of(edge), edge.pole, other)
                 passed = direct and edge.kind not in ("fuse", "breaker")
                 if other not in self._seen or (passed and not self._seen[other]):
                     self._seen[other] = passed

@@ -69,19 +69,18 @@ def _edges(boat: Boat) -> Iterator[tuple[Node, Node, Edge]]:
     order = {part.id: number for number, part in enumerate(boat.network.parts)}
     edges = [(a, b, edge) for a, b, edge in boat.devices() if a[2] in LIVE and edge.part and edge.link]
     for a, b, edge in sorted(edges, key=lambda found: order[found[0][0]]):
-        assert edge.part is not None
         assert edge.link is not None
-        name = (edge.part.id, edge.link.position or f"{edge.link.a[0]}-{edge.link.b[0]}")
-        position = boat.position(edge.part, edge.link.position)
+        part = boat.part_of(edge)
+        name = (part.id, edge.link.position or f"{edge.link.a[0]}-{edge.link.b[0]}")
+        position = boat.position(part, edge.link.position)
         if name not in seen and (position is None or position.state == "used"):
             seen.add(name)
             yield a, b, edge
 
 
 def _device(boat: Boat, a: Node, b: Node, edge: Edge, near: object, books: Sequence[Book]) -> Device:
-    assert edge.part is not None
     assert edge.link is not None
-    part = edge.part
+    part = boat.part_of(edge)
     position = boat.position(part, edge.link.position)
     far = _outgoing(part, edge, position) or far_side(boat, a, b, near)  # type: ignore[arg-type]
     starts = _all_poles(boat, far)
@@ -90,7 +89,7 @@ def _device(boat: Boat, a: Node, b: Node, edge: Edge, near: object, books: Seque
     limit = wire_limit(boat, reached.runs, books, family_of(edge), *feed_use(reached), beside)
     if _is_main(edge):
         limit = _main_limit(boat, part, edge, books)
-    return Device(part, edge, position, edge.link.rating_a, reached, limit)
+    return Device(part, edge, position, boat.rating_of(edge), reached, limit)
 
 
 def _main_limit(boat: Boat, panel: Part, edge: Edge, books: Sequence[Book]) -> Limit:
@@ -131,9 +130,8 @@ def _is_main(edge: Edge) -> bool:
 
 def device_name(edge: Edge, boat: Boat) -> str:
     """ "F5 Panel feed", "A1 DC panel, way 3", "A2 AC panel, main"."""
-    assert edge.part is not None
     assert edge.link is not None
-    name = boat.name(edge.part)
+    name = boat.name(boat.part_of(edge))
     if edge.link.position == "main":
         return tr("{panel}, main").format(panel=name)
     if edge.link.position:
@@ -141,20 +139,20 @@ def device_name(edge: Edge, boat: Boat) -> str:
     return name
 
 
-def short_name(edge: Edge) -> str:
+def short_name(edge: Edge, boat: Boat) -> str:
     """ "F5", "A1 way 3"."""
-    assert edge.part is not None
     assert edge.link is not None
-    name = edge.part.designation or edge.part.label or edge.part.id
+    part = boat.part_of(edge)
+    name = part.designation or part.label or part.id
     if edge.link.position == "main":
         return tr("{panel} main").format(panel=name)
     return tr("{panel} way {key}").format(panel=name, key=edge.link.position) if edge.link.position else name
 
 
-def rated(edge: Edge) -> str:
+def rated(edge: Edge, boat: Boat) -> str:
     """ "fuse 10 A", "breaker 30 A", "fuse ? A"."""
     word = tr("breaker") if edge.kind == "breaker" else tr("fuse")
-    rating = edge.link.rating_a if edge.link else None
+    rating = boat.rating_of(edge)
     return f"{word} {figures.amps(rating)} A"
 
 

@@ -12,7 +12,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.paths import Step, Tree, reach, tree_from, way_up
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, keyed_edges_of
 from engine.model.network import Part
 from engine.papers.circuits import PANELS, is_consumer
 
@@ -101,7 +101,7 @@ class _Cutter:
         if out not in self._trees:
             wires: nx.MultiGraph = nx.MultiGraph()
             wires.add_nodes_from(self._wires)
-            for a, b, key, edge in self._wires.edges(keys=True, data="edge"):
+            for a, b, key, edge in keyed_edges_of(self._wires):
                 if edge.kind not in DEVICES or edge.key not in out:
                     wires.add_edge(a, b, key=key, edge=edge)
             self._trees[out] = tree_from(wires, _batteries(self._boat))
@@ -160,7 +160,7 @@ def positive_wires(boat: Boat, states: Mapping[str, str]) -> nx.MultiGraph:
     """The positive conductors with the battery switches set; every other contact closed."""
     graph: nx.MultiGraph = nx.MultiGraph()
     graph.add_nodes_from(node for node in boat.wires if node[2] == "+")
-    for a, b, key, edge in boat.wires.edges(keys=True, data="edge"):
+    for a, b, key, edge in keyed_edges_of(boat.wires):
         if a[2] == "+" and b[2] == "+" and not _is_open(edge, states):
             graph.add_edge(a, b, key=key, edge=edge)
     return graph
@@ -188,7 +188,7 @@ def _meeting(boat: Boat, states: Mapping[str, str]) -> Iterator[list[Node]]:
     """Groups of two and more battery terminals that meet over wires, devices and the battery switches so set."""
     wires = positive_wires(boat, states)
     wires.remove_edges_from([
-        (a, b, key) for a, b, key, edge in wires.edges(keys=True, data="edge") if _may_part(edge)
+        (a, b, key) for a, b, key, edge in keyed_edges_of(wires) if _may_part(edge)
     ])  # fmt: skip
     roots = _batteries(boat)
     for root in roots:

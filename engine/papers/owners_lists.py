@@ -66,11 +66,11 @@ def _index_row(part: Part, boat: Boat, places: Places) -> Row:
         none = tr("none: starting circuit") if boat.role(part) == "starter" else tr("none on the drawing")
         none = none if is_fed(boat, part) else tr("nothing on the drawing feeds it")
         return Row((Cell(title, "bold"), none, "", places.aboard(part) or figures.UNKNOWN, zone), anchor=anchor)
-    name = Cell(f"{short_name(device)}, {rated(device)}", link=_device_anchor(device.key))
+    name = Cell(f"{short_name(device, boat)}, {rated(device, boat)}", link=_device_anchor(device.key))
     cells = (
         Cell(title, "bold"),
         name,
-        place_of(device.part, boat, places),
+        place_of(boat.part_of(device), boat, places),
         places.aboard(part) or figures.UNKNOWN,
         zone,
     )
@@ -124,10 +124,10 @@ def _device_rows(devices: Iterable[Device], boat: Boat, places: Places, notes: F
 
 
 def _device_row(device: Device, boat: Boat, places: Places, notes: Footnotes) -> Row:
-    fit_this = f"{rated(device.edge)}"
+    fit_this = f"{rated(device.edge, boat)}"
     largest, colour = _never_larger(device, notes)
     cells = (
-        Cell(short_name(device.edge) if device.in_panel else device_name(device.edge, boat), "bold"),
+        Cell(short_name(device.edge, boat) if device.in_panel else device_name(device.edge, boat), "bold"),
         (places.space(device.part) if device.in_panel else places.aboard(device.part)) or figures.UNKNOWN,
         protects(device, boat),
         fit_this,

@@ -86,7 +86,7 @@ def _live_rows(live: Live, boat: Boat, places: Places) -> Iterator[Row]:
     where = places.aboard(live.part) or figures.UNKNOWN
     zone = Cell(places.zone(live.part) or figures.UNKNOWN, link=places.anchor(live.part))
     for number, way in enumerate(live.ways):
-        through = " → ".join(f"{short_name(edge)} {rated(edge)}" for edge in way.devices)
+        through = " → ".join(f"{short_name(edge, boat)} {rated(edge, boat)}" for edge in way.devices)
         fed = (boat.name(way.battery), through or Cell(tr("no fuse and no breaker"), "bold", "danger"))
         yield Row(("", "", *fed, "") if number else (Cell(name, "bold"), where, *fed, zone), goes_on=number > 0)
 
@@ -190,7 +190,7 @@ def _isolation_steps(boat: Boat, places: Places) -> Iterator[str]:
     if others:
         yield tr("Stop {sources}.").format(sources=figures.joined(others))
     lives = stays_live(boat)
-    fuses = [f"{short_name(edge)} ({rated(edge)})" for edge in first_devices(lives)]
+    fuses = [f"{short_name(edge, boat)} ({rated(edge, boat)})" for edge in first_devices(lives)]
     if fuses:
         yield tr("What stays live is cut only at the batteries: take out or switch off {fuses}. Do this only when nothing "
                  "sparks, smokes or smells of gas.").format(fuses=figures.joined(fuses))  # fmt: skip
@@ -201,8 +201,7 @@ def _isolation_steps(boat: Boat, places: Places) -> Iterator[str]:
 
 
 def _device_where(edge: Edge, boat: Boat, places: Places) -> str:
-    assert edge.part is not None
-    return f"{device_name(edge, boat)} ({places.aboard(edge.part) or tr('place not known')})"
+    return f"{device_name(edge, boat)} ({places.aboard(boat.part_of(edge)) or tr('place not known')})"
 
 
 def _where(part: Part, boat: Boat, places: Places) -> str:

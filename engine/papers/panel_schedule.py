@@ -257,9 +257,11 @@ def feed_device(panel: Panel, boat: Boat) -> str:
     if edge is None or edge.part is None:
         return tr("none on the drawing") if panel.supply.source else figures.UNKNOWN
     kind = boat.kind(edge.part)
-    rating = figures.amps_unit(edge.link.rating_a if edge.link else None)
+    rating = figures.amps_unit(boat.rating_of(edge))
     return ", ".join(
-        each for each in (figures.name(edge.part), figures.mid_sentence(kind.title) if kind else "", rating) if each
+        each
+        for each in (figures.name(boat.part_of(edge)), figures.mid_sentence(kind.title) if kind else "", rating)
+        if each
     )
 
 

@@ -71,9 +71,8 @@ class Panel(msgspec.Struct, frozen=True):
     @property
     def ceiling_a(self) -> tuple[float, str] | None:
         """The smallest known of bus, main device and feed device, A, and which it is."""
-        feed = self.supply.device.link.rating_a if self.supply.device and self.supply.device.link else None
         known = (
-            (self.bus_a, "bus"), (as_quantity(self.part.values.get("main_rating_a")), "main"), (feed, "feed")
+            (self.bus_a, "bus"), (as_quantity(self.part.values.get("main_rating_a")), "main"), (self.supply.device_a, "feed")
         )  # fmt: skip
         return min(((low(each), name) for each, name in known if each is not None), default=None)
 

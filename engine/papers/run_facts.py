@@ -126,7 +126,7 @@ def _protection(boat: Boat, run: Run, live: Sequence[str]) -> tuple[str, Quantit
     if run.cranking:
         return tr(STARTING), None
     before = supply_of(boat, (run.a.part, run.a.port, live[0])).device
-    if before is not None and before.link is not None and before.link.rating_a is None:
+    if before is not None and boat.rating_of(before) is None:
         return _key_name(boat, before.key), None
     if device is not None and any(key == f"part:{origin}" for key, _ in held.worst.by):
         return at_end, as_quantity(device.values.get("rating_a"))

@@ -11,7 +11,7 @@ from engine.graph.paths import Step, reach, way_to
 from engine.graph.poles import Edge, Node
 from engine.graph.sources import at_node
 from engine.model.network import Part, Run
-from engine.model.quantity import Quantity, high
+from engine.model.quantity import Quantity
 
 VOLT_FIELDS = ("output_v", "nominal_v")
 
@@ -22,11 +22,10 @@ class Supply(msgspec.Struct, frozen=True):
     source: Part | None = None
     steps: tuple[Step, ...] = ()
     """From the fed node back to the source."""
-
-    @property
-    def conductor(self) -> Run | None:
-        """The run that lands on it."""
-        return next((step.edge.run for step in self.steps if step.edge.run is not None), None)
+    conductor: Run | None = None
+    """The run that lands on it."""
+    device_a: Quantity = None
+    """The rating of the nearest fuse or breaker on the way, A."""
 
     @property
     def device(self) -> Edge | None:
@@ -53,8 +52,14 @@ def supply_of(boat: Boat, node: Node) -> Supply:
         steps = way_to(boat.wires, node, goals.__contains__, lambda edge: _is_way_of(edge, own))
         if steps is not None:
             end = steps[-1].end if steps else node
-            return Supply(goals[end], steps)
+            return _supply(boat, goals[end], steps)
     return Supply()
+
+
+def _supply(boat: Boat, source: Part, steps: tuple[Step, ...]) -> Supply:
+    run = next((boat.run_of(step.edge) for step in steps if step.edge.run is not None), None)
+    device = Supply(source, steps).device
+    return Supply(source, steps, run, boat.rating_of(device) if device else None)
 
 
 def _is_way_of(edge: Edge, panel: str) -> bool:
@@ -83,13 +88,3 @@ def voltages(boat: Boat) -> Mapping[Node, Quantity]:
 def voltage(part: Part) -> Quantity:
     """The nominal voltage that a source gives, V."""
     return next((quantity(part, name) for name in VOLT_FIELDS if quantity(part, name) is not None), None)
-
-
-def device_rating(edge: Edge) -> Quantity:
-    """The rating of a fuse or breaker, A."""
-    return edge.link.rating_a if edge.link else None
-
-
-def worst_rating(edge: Edge) -> float:
-    """Its rating at its largest, A; infinite where it is not known."""
-    return high(device_rating(edge))

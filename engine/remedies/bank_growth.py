@@ -301,7 +301,7 @@ def _switches(boat: Boat, grown: Part) -> Iterator[Answer]:
 
 def _switch(boat: Boat, contact: Device) -> Answer:
     load = flow_through(boat, contact)
-    rated = _bound(contact.edge.link.rating_a if contact.edge.link else None)
+    rated = _bound(boat.rating_of(contact.edge))
     text = tr("{load} A in service, rated {rated} A: a larger bank changes neither").format(
         load=shown(load), rated=shown(rated)
     )

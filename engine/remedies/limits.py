@@ -15,7 +15,6 @@ import msgspec
 from engine.electrics.protection import least_device_for_load, standard_ratings
 from engine.electrics.sources import Rulebook, Source, number_text
 from engine.graph.boat import quantity
-from engine.graph.currents import rating_of
 from engine.graph.demand import Demand
 from engine.library.expand import live_poles
 from engine.model.network import Part, Position, Run
@@ -132,7 +131,9 @@ def _switch_limits(probe: Probe) -> Iterator[Limit]:
 
 def _through(probe: Probe, sort: Sort, before: Device, after: Device) -> Iterator[Limit]:
     loads = flow_through(probe.before, before), flow_through(probe.after, after)
-    yield from _left(probe, sort, before.key, _rated(rating_of(before.edge), f"{before.key} rating_a"), *loads)
+    yield from _left(
+        probe, sort, before.key, _rated(probe.before.rating_of(before.edge), f"{before.key} rating_a"), *loads
+    )
 
 
 def _panel_limits(probe: Probe) -> Iterator[Limit]:

@@ -84,9 +84,9 @@ def drop_and_total(boat: Boat, way: Way, before: Before, book: Rulebook) -> tupl
 
 
 def _along(boat: Boat, way: Way, current: Bound, voltage: Bound, book: Rulebook) -> Drop:
-    along = _cores_of(way)
+    along = _cores_of(boat, way)
     if way.kind != "branch":
-        return _over_lane(lane_of([way], book), current, voltage, book)
+        return _over_lane(lane_of(boat, [way], book), current, voltage, book)
     least_v = most_v = 0.0
     lacks = [*current.lacks, *voltage.lacks]
     stretches = []
@@ -104,6 +104,7 @@ class Before:
     """What lies between the battery and each panel: the ways of its feeders, and their cores in a row."""
 
     def __init__(self, boat: Boat, book: Rulebook) -> None:
+        self._boat = boat
         self._feeders = {way.part.id: way for way in boat.derive(ways) if way.kind == "feeder"}
         self._book = book
         self._known: dict[str, tuple[tuple[Way, ...], Lane]] = {}
@@ -119,13 +120,13 @@ class Before:
     def _of(self, source: Part) -> tuple[tuple[Way, ...], Lane]:
         if source.id not in self._known:
             before = tuple(_feeders_before(source.id, self._feeders))
-            self._known[source.id] = before, lane_of(before, self._book)
+            self._known[source.id] = before, lane_of(self._boat, before, self._book)
         return self._known[source.id]
 
 
-def lane_of(listed: Iterable[Way], book: Rulebook) -> Lane:
+def lane_of(boat: Boat, listed: Iterable[Way], book: Rulebook) -> Lane:
     """The cores of the ways, out and back, in a row."""
-    lanes = [_core_lane(run, pole, book) for way in listed for run, pole in _cores_of(way)]
+    lanes = [_core_lane(run, pole, book) for way in listed for run, pole in _cores_of(boat, way)]
     least, most = sum(lane.least_ohm for lane in lanes), sum(lane.most_ohm for lane in lanes)
     lacks = tuple(dict.fromkeys(lack for lane in lanes for lack in lane.lacks))
     return Lane(least, most, tuple(core for lane in lanes for core in lane.cores), lacks)
@@ -153,8 +154,8 @@ def _drop(
     return Drop(percent, tuple(stretches), voltage.most, book)
 
 
-def _cores_of(way: Way) -> list[tuple[Run, str]]:
-    return [*cores(way.out), *cores(way.back or ())]
+def _cores_of(boat: Boat, way: Way) -> list[tuple[Run, str]]:
+    return [(boat.runs[run], pole) for run, pole in (*cores(way.out), *cores(way.back or ()))]
 
 
 def _amps(boat: Boat, run: Run, pole: str, current: Bound) -> Bound:
@@ -175,7 +176,7 @@ def _formula(texts: list[str], percent: float, system_v: float) -> str:
 def runs_of(ways_: Iterable[Way]) -> Iterator[str]:
     """The keys of the runs along ways, out and back."""
     for way in ways_:
-        yield from (f"run:{run.id}" for run, _ in (*cores(way.out), *cores(way.back or ())))
+        yield from (f"run:{run}" for run, _ in (*cores(way.out), *cores(way.back or ())))
 
 
 def _feeders_before(source: str, feeders: Mapping[str, Way]) -> Iterator[Way]:

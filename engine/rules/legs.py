@@ -118,7 +118,7 @@ def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
             if edge.kind in DEVICES:
                 ways.append(Way(edge, walk.distance, walk.covered, walk.uncertain, walk.runs))
             elif edge.run is not None:
-                queue.append(walk.along(edge.run, other))
+                queue.append(walk.along(boat.run_of(edge), other))
             else:
                 queue.append(_Walk(other, walk.distance, walk.covered, walk.uncertain, walk.runs))
     return Leg(tuple(ways), open_way)

@@ -18,7 +18,7 @@ from engine.electrics.protection import device_limit
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.cranking import cranking_cores
-from engine.graph.currents import Held, largest_of, rating_of
+from engine.graph.currents import Held
 from engine.graph.flows import Feed
 from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
@@ -165,7 +165,7 @@ def _judge(
     if worst == "held":
         return Protection(end, worst, best, end.best, wide, None, None, (), _above(end.best, wide, devices))
     leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, book)
-    size = largest_of if largest else rating_of
+    size = boat.largest_of if largest else boat.rating_of
     worst = _with_leg(worst, leg, reach, tight, size, surely=True)
     best = _with_leg(best, leg, reach, wide, size, surely=False)
     if "held" not in (worst, best):
@@ -282,7 +282,7 @@ def _runs_arriving(boat: Boat, end: End) -> Iterable[Run]:
         node = queue.pop()
         for other, edge in web_of(boat.wires)[node]:
             if edge.run is not None and edge.run.id != end.run.id:
-                yield edge.run
+                yield boat.run_of(edge)
             elif edge.kind in ("through", "contact") and other not in seen:
                 seen.add(other)
                 queue.append(other)
@@ -303,9 +303,9 @@ def leg_lacks(boat: Boat, leg: Leg, devices: Mapping[str, Edge], largest: bool) 
 def key_lacks(boat: Boat, key: str, devices: Mapping[str, Edge], largest: bool) -> Iterator[str]:
     """The fields of one device or source that keep open what it lets through."""
     if key in devices:
-        if not is_exact(rating_of(devices[key])):
+        if not is_exact(boat.rating_of(devices[key])):
             yield f"{key} rating_a"
-        if largest and not is_exact(largest_of(devices[key])):
+        if largest and not is_exact(boat.largest_of(devices[key])):
             yield f"{key} holder_largest_a"
         return
     for source in boat.sources:

@@ -15,9 +15,9 @@ import msgspec
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import load_current
 from engine.graph.paths import Step, Tree, tree_from, way_up
-from engine.graph.poles import Node, edges_of
-from engine.graph.sources import Source
-from engine.model.network import Part, Run
+from engine.graph.poles import Node, PartRef, edges_of
+from engine.graph.sources import Place, Source
+from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.bounds import Bound
 
@@ -40,60 +40,80 @@ class Way(msgspec.Struct, frozen=True):
     position: str = ""
 
 
+class Route(msgspec.Struct, frozen=True):
+    """The same by the ids of its parts: where the way leads, which stays as long as the same hangs together."""
+
+    kind: Kind
+    part: str
+    source: str
+    out: tuple[Step, ...]
+    back: tuple[Step, ...] | None
+    battery: str
+    position: str
+
+
 def ways(boat: Boat) -> tuple[Way, ...]:
     """Every way of the direct-current system whose drop counts."""
-    return tuple(_Ways(boat).every())
+    parts = boat.parts
+    return tuple(
+        Way(each.kind, parts[each.part], parts[each.source], each.out, each.back, parts[each.battery], each.position)
+        for each in boat.carry_wiring(routes)
+    )
 
 
-class _Ways:
+def routes(boat: Boat) -> tuple[Route, ...]:
+    """Where these ways lead."""
+    return tuple(_Routes(boat).every())
+
+
+class _Routes:
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
         self._plus, self._minus = (boat.currents.rails[pole] for pole in "+-")
-        self._roots = {source.live: source for source in boat.sources if source.kind == "battery"}
+        self._roots = {place.live: place for place in boat.source_places if place.kind == "battery"}
         self._out = tree_from(self._plus, self._roots)
-        extra = [each for each in boat.sources if is_dc_converter(each) and each.live not in self._out]
+        extra = [each for each in boat.source_places if is_dc_converter(each) and each.live not in self._out]
         if extra:
             self._roots |= {each.live: each for each in extra}
             self._out = tree_from(self._plus, self._roots)
         self._back: dict[Node, Tree] = {}
-        self._feeders: dict[str, Way] = {}
+        self._feeders: dict[str, Route] = {}
         self._passed: dict[tuple[str, Node], frozenset[Node]] = {}
 
-    def every(self) -> Iterator[Way]:
-        panels = [self._feeder(panel) for panel in self._boat.with_role("dc_panel")]
-        self._feeders = {way.part.id: way for way in panels if way is not None}
+    def every(self) -> Iterator[Route]:
+        panels = [self._feeder(panel.id) for panel in self._boat.with_role("dc_panel")]
+        self._feeders = {way.part: way for way in panels if way is not None}
         yield from self._feeders.values()
         for a, b, edge in edges_of(self._boat.graph):
             if edge.kind == "load" and edge.part is not None and self._boat.role(edge.part) == "load_dc":
                 live, back = (a, b) if a[2] == "+" else (b, a)
-                yield from self._load(edge.part, live, back)
+                yield from self._load(edge.part.id, live, back)
 
-    def _feeder(self, panel: Part) -> Way | None:
-        return self._way("feeder", panel, (panel.id, "bus", "+"), (panel.id, "bus", "-"), start_inside=True)
+    def _feeder(self, panel: str) -> Route | None:
+        return self._way("feeder", panel, (panel, "bus", "+"), (panel, "bus", "-"))
 
-    def _load(self, part: Part, live: Node, back: Node) -> Iterator[Way]:
-        way = self._way("branch", part, live, back, start_inside=False)
+    def _load(self, part: str, live: Node, back: Node) -> Iterator[Route]:
+        way = self._way("branch", part, live, back)
         if way is not None:
             yield way
 
-    def _way(self, kind: Kind, part: Part, live: Node, back: Node, start_inside: bool) -> Way | None:
+    def _way(self, kind: Kind, part: str, live: Node, back: Node) -> Route | None:
         """Towards the battery as far as the first panel's bus, and back to what that panel's return passes."""
-        out = way_up(self._out, live, lambda node: self._is_panel(node) and node[0] != part.id)
+        out = way_up(self._out, live, lambda node: self._is_panel(node) and node[0] != part)
         if out is None:
             return None
         root = self._root(live)
         battery = self._roots[root]
         home = out[-1].start if out else live
-        source = self._boat.parts[home[0]]
         kind = kind if kind == "feeder" or self._is_panel(home) else "direct"
         returns = self._return(back, battery.back or self._negative_of(battery), home)
         position = next((step.edge.link.position for step in reversed(out) if step.edge.link and home[0] == step.start[0]
                          and step.edge.link.position), "")  # fmt: skip
-        return Way(kind, part, source, out, returns, battery.part, position)
+        return Route(kind, part, home[0], out, returns, battery.live[0], position)
 
-    def _negative_of(self, converter: Source) -> Node | None:
+    def _negative_of(self, converter: Place) -> Node | None:
         """Where what a DC-DC converter feeds returns: its own negative output, or the negative of both its sides."""
-        nodes: tuple[Node, ...] = ((converter.part.id, converter.live[1], "-"), (converter.part.id, "neg", "-"))
+        nodes: tuple[Node, ...] = ((converter.live[0], converter.live[1], "-"), (converter.live[0], "neg", "-"))
         return next((node for node in nodes if node in self._minus), None)
 
     def _root(self, node: Node) -> Node:
@@ -121,19 +141,20 @@ class _Ways:
         return node[1] == "bus" and node[2] == "+" and self._boat.role(self._boat.parts[node[0]]) == "dc_panel"
 
 
-def is_dc_converter(source: Source) -> bool:
+def is_dc_converter(source: Source | Place) -> bool:
     """Whether a source is the output of a DC-DC converter."""
-    return source.live[2] == "+" and stated_voltage(source.part) == "output_v"
+    part = source.part if isinstance(source, Source) else source.edge.part
+    return source.live[2] == "+" and part is not None and stated_voltage(part) == "output_v"
 
 
-def stated_voltage(source: Part) -> str:
+def stated_voltage(source: Part | PartRef) -> str:
     """The field in which a source states the voltage it gives."""
     return "output_v" if source.kind.startswith("dc_dc_") else "nominal_v"
 
 
-def cores(steps: Iterable[Step]) -> tuple[tuple[Run, str], ...]:
-    """The cores along a way."""
-    return tuple((step.edge.run, step.edge.pole) for step in steps if step.edge.run is not None)
+def cores(steps: Iterable[Step]) -> tuple[tuple[str, str], ...]:
+    """The cores along a way, (run id, pole)."""
+    return tuple((step.edge.run.id, step.edge.pole) for step in steps if step.edge.run is not None)
 
 
 def circuit_current(boat: Boat, way: Way) -> Bound:
@@ -141,15 +162,15 @@ def circuit_current(boat: Boat, way: Way) -> Bound:
     own = load_current(boat, way.part.id) if way.kind != "feeder" else 0.0
     lacks: tuple[str, ...] = () if is_exact(own) else (f"part:{way.part.id} running_a",)
     least, most = low(own, 0.0), high(own)
-    for run, pole in _own_cores(way):
-        demand = boat.demand.get((run.id, pole))
+    for core in _own_cores(way):
+        demand = boat.demand.get(core)
         if demand is not None and (way.kind == "feeder" or not demand.in_ring):
             least, most = max(least, demand.least_a), max(most, demand.most_a)
             lacks += demand.unknown
     return Bound(least, most, lacks)
 
 
-def _own_cores(way: Way) -> Iterator[tuple[Run, str]]:
+def _own_cores(way: Way) -> Iterator[tuple[str, str]]:
     """The cores of the circuit itself: up to the panel; of a circuit from the battery up to its own first device.
 
     The main device inside a panel is not one on its feed: the feed's conductors come after it.
@@ -159,7 +180,7 @@ def _own_cores(way: Way) -> Iterator[tuple[Run, str]]:
         if step.edge.kind in DEVICES and way.kind != "branch" and not own_main:
             return
         if step.edge.run is not None:
-            yield step.edge.run, step.edge.pole
+            yield step.edge.run.id, step.edge.pole
             if way.kind != "branch":
                 return
 

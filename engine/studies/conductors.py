@@ -85,21 +85,19 @@ LOST_IN = {"fuse": "fuse_drop", "breaker": "breaker_drop", "contact": "contact_d
 
 def device(boat: Boat, edge: Edge, corner: Corner) -> Figure | None:
     """Resistance of a fuse, breaker, contact or shunt, ohm; None for what has none worth counting."""
-    assert edge.part is not None
     if edge.kind in LOST_IN:
         return _by_rating(boat, edge, corner)
-    rating, full_scale = quantity(edge.part, "rating_a"), quantity(edge.part, "full_scale_mv")
+    part = boat.part_of(edge)
+    rating, full_scale = quantity(part, "rating_a"), quantity(part, "full_scale_mv")
     if full_scale is None or rating is None or low(rating) <= 0:
         return None
     mv, amps = pick(full_scale, corner, "low"), pick(rating, corner, "high")
     formula = f"{shown(full_scale, mv)} mV / {shown(rating, amps)} A = {number_text(mv / amps)} mΩ"
-    return Figure(mv / amps / 1000, "ohm", formula, (field_source(boat, edge.part, "full_scale_mv"),))
+    return Figure(mv / amps / 1000, "ohm", formula, (field_source(boat, part, "full_scale_mv"),))
 
 
 def _by_rating(boat: Boat, edge: Edge, corner: Corner) -> Figure:
-    assert edge.part is not None
-    assert edge.link is not None
-    rating = edge.link.rating_a
+    rating = boat.rating_of(edge)
     if rating is None or low(rating) <= 0:
         mohm, source = assumed("device_unrated", corner, "low")
         formula = f"{number_text(mohm)} mΩ assumed, rating not known"
@@ -107,4 +105,4 @@ def _by_rating(boat: Boat, edge: Edge, corner: Corner) -> Figure:
     drop, source = assumed(LOST_IN[edge.kind], corner, "low")
     amps = pick(rating, corner, "high")
     formula = f"{number_text(drop)} mV / {shown(rating, amps)} A = {number_text(drop / amps)} mΩ"
-    return Figure(drop / amps / 1000, "ohm", formula, (source, field_source(boat, edge.part, "rating_a")))
+    return Figure(drop / amps / 1000, "ohm", formula, (source, field_source(boat, boat.part_of(edge), "rating_a")))

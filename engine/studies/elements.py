@@ -102,12 +102,11 @@ def _sort(found: _Sorted, boat: Boat, case: Case, corner: Corner, ends: tuple[No
     elif edge.kind == "source":
         _sort_source(found, boat, case, corner, edge)
     elif edge.kind == "blocking":
-        found.valves.append(_diode(edge, corner))
+        found.valves.append(_diode(boat, edge, corner))
 
 
 def _core(boat: Boat, edge: Edge, corner: Corner) -> Branch:
-    run = edge.run
-    assert run is not None
+    run = boat.run_of(edge)
     a, b = boat.core_ends(run, edge.pole)
     return Branch(edge.key, edge.pole, a, b, core(boat, run, corner, ac=edge.pole in AC_POLES))
 
@@ -120,37 +119,35 @@ def _link_ends(edge: Edge) -> tuple[Node, Node]:
 
 
 def _load(boat: Boat, case: Case, corner: Corner, edge: Edge) -> Load:
-    assert edge.part is not None
-    a, b = _link_ends(edge)
-    return Load(edge.part, a, b, draw(boat, edge.part, case, corner, ac=a[2] in AC_POLES))
+    part, (a, b) = boat.part_of(edge), _link_ends(edge)
+    return Load(part, a, b, draw(boat, part, case, corner, ac=a[2] in AC_POLES))
 
 
 def _sort_source(found: _Sorted, boat: Boat, case: Case, corner: Corner, edge: Edge) -> None:
-    assert edge.part is not None
-    a, b = _link_ends(edge)
-    if boat.role(edge.part) == "battery":
-        cell = battery(boat, edge.part, case.charge.get(edge.part.id), corner)
+    part, (a, b) = boat.part_of(edge), _link_ends(edge)
+    if boat.role(part) == "battery":
+        cell = battery(boat, part, case.charge.get(part.id), corner)
         if cell.emf.real > 0:
-            found.supplies.append(Supply(edge.part, a, b, cell.emf, cell.resistance))
+            found.supplies.append(Supply(part, a, b, cell.emf, cell.resistance))
         return
-    duty = duty_of(boat, edge.part, case)
+    duty = duty_of(boat, part, case)
     if b[2] in AC_POLES:
-        if duty > 0 and (supply := ac_supply(boat, edge.part, a, b, corner)):
+        if duty > 0 and (supply := ac_supply(boat, part, a, b, corner)):
             found.supplies.append(supply)
-    elif duty > 0 and (valve := charging_source(boat, edge.part, a, b, duty, corner)):
+    elif duty > 0 and (valve := charging_source(boat, part, a, b, duty, corner)):
         found.valves.append(valve)
 
 
-def _diode(edge: Edge, corner: Corner) -> Valve:
+def _diode(boat: Boat, edge: Edge, corner: Corner) -> Valve:
     """A blocking link: it passes from a to b and loses some voltage."""
-    assert edge.part is not None
+    part = boat.part_of(edge)
     lost_v, source = assumed("diode_lost", corner, "low")
-    stated = quantity(edge.part, "drop_v")
+    stated = quantity(part, "drop_v")
     lost_v = stated if isinstance(stated, (int, float)) else lost_v
     slope, slope_source = assumed("diode_slope", corner, "low")
     emf = Figure(-lost_v, "V", f"{lost_v:g} V lost", (source,))
     ohm = Figure(slope / 1000, "ohm", f"{slope:g} mΩ", (slope_source,))
-    return Valve(edge.part, *_link_ends(edge), emf, ohm, None)
+    return Valve(part, *_link_ends(edge), emf, ohm, None)
 
 
 def fields_lacking(elements: Elements) -> Iterator[tuple[Node, str]]:

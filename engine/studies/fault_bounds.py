@@ -18,7 +18,7 @@ from engine.electrics.resistance import resistance
 from engine.electrics.sizes import parse_size
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat
 from engine.graph.paths import web_of
-from engine.graph.poles import Edge, Node, edges_of, keyed_edges_of
+from engine.graph.poles import Edge, Node, RunRef, edges_of, keyed_edges_of
 from engine.graph.spans import span_of
 from engine.model.network import AC_POLES, Run
 from engine.model.quantity import high, low
@@ -33,8 +33,8 @@ class Way(msgspec.Struct, frozen=True):
 
     ohm: float
     guards: tuple[str, ...] = ()
-    run: Run | None = None
-    unknown: tuple[Run, ...] = ()
+    run: RunRef | None = None
+    unknown: tuple[RunRef, ...] = ()
     contact: Edge | None = None
     """The contact just passed, where the last edge was one."""
 
@@ -82,10 +82,10 @@ def _of_source(boat: Boat, alone: Alone) -> Iterator[Least]:
         back = backs.get(boat.return_beside(node, backs) or node, way)
         ohm = abs(supply.ohm.value) + way.ohm + start.ohm + back.ohm
         unknown = (*way.unknown, *start.unknown, *back.unknown)
-        lacks = tuple(dict.fromkeys(field for run in unknown for field in open_fields(run)))
+        lacks = tuple(dict.fromkeys(field for run in unknown for field in open_fields(boat.runs[run.id])))
         lacks = (*alone.source.lacks, *lacks)
         current_a = 0.0 if lacks else alone.emf_v / ohm
-        yield Least(way.run, node[2], supply.part.id, way.guards, current_a, ohm, lacks)
+        yield Least(boat.runs[way.run.id], node[2], supply.part.id, way.guards, current_a, ohm, lacks)
 
 
 def _closing(boat: Boat, ways: Mapping[Node, Way]) -> Iterator[tuple[Node, Way]]:
@@ -116,7 +116,7 @@ def _alone_sources(boat: Boat) -> tuple[Alone, ...]:
     for _, _, edge in edges_of(boat.graph):
         if edge.part is None or not _may_stand_alone(boat, edge):
             continue
-        for source in sources_at(boat, edge, edge.part, "least"):
+        for source in sources_at(boat, edge, "least"):
             if source.stands_alone and source.supply.b[2] in LIVE_POLES:
                 found.append(Alone(source, walked(boat, source.supply.b)))
     return tuple(found)
@@ -138,7 +138,7 @@ def _most_from(boat: Boat) -> float:
     for _, _, edge in edges_of(boat.graph):
         if edge.part is None or edge.kind not in ("source", "converter", "load"):
             continue
-        for source in sources_at(boat, edge, edge.part, "most"):
+        for source in sources_at(boat, edge, "most"):
             if source.supply.b[2] not in AC_POLES:
                 total += math.inf if source.lacks else abs(source.supply.emf.value) / abs(source.supply.ohm.value)
     return total
@@ -169,7 +169,7 @@ def _barred(way: Way, edge: Edge) -> bool:
     if combines or edge.link.states == ("combine",):
         return True
     last = way.contact
-    if last is None or last.part is not edge.part or last.link is None:
+    if last is None or last.part != edge.part or last.link is None:
         return False
     return bool(last.link.states and edge.link.states) and not set(last.link.states) & set(edge.link.states)
 
@@ -195,7 +195,7 @@ def _ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
     """(key, pole) of every conductor, fuse, breaker, contact and shunt -> its ohm at the worst; those not known left out."""
     found: dict[tuple[str, str], float] = {}
     for _, _, edge in edges_of(boat.wires):
-        ohm = _core_ohm(boat, edge.run, edge.pole) if edge.run is not None else _device_ohm(boat, edge)
+        ohm = _core_ohm(boat, boat.run_of(edge), edge.pole) if edge.run is not None else _device_ohm(boat, edge)
         if ohm is not None:
             found[edge.key, edge.pole] = ohm
     return found
@@ -220,11 +220,11 @@ def _per_m(size: str, at_c: float, tinned: bool) -> float:
 
 def _device_ohm(boat: Boat, edge: Edge) -> float | None:
     if edge.kind in LOST_IN and edge.link is not None:
-        rating = edge.link.rating_a
+        rating = boat.rating_of(edge)
         if rating is None or low(rating) <= 0:
             return assumed("device_unrated", "worst", "low")[0] / 1000
         return assumed(LOST_IN[edge.kind], "worst", "low")[0] / low(rating) / 1000
-    if edge.part is not None and "full_scale_mv" in edge.part.values:
+    if edge.part is not None and "full_scale_mv" in boat.part_of(edge).values:
         figure = device(boat, edge, "worst")
         return figure.real if figure else 0.0
     return 0.0

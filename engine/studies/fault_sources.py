@@ -37,18 +37,17 @@ class FaultSource(msgspec.Struct, frozen=True):
 
 def fault_sources(boat: Boat, end: End) -> tuple[FaultSource, ...]:
     """Everything that can feed a fault, at one end of what is possible."""
-    found = [
-        source for _, _, edge in edges_of(boat.graph) if edge.part for source in sources_at(boat, edge, edge.part, end)
-    ]
+    found = [source for _, _, edge in edges_of(boat.graph) if edge.part for source in sources_at(boat, edge, end)]
     distinct = {(each.supply.part.id, each.supply.b): each for each in reversed(found)}
     return tuple(reversed(distinct.values()))
 
 
-def sources_at(boat: Boat, edge: Edge, part: Part, end: End) -> Iterator[FaultSource]:
+def sources_at(boat: Boat, edge: Edge, end: End) -> Iterator[FaultSource]:
     """What one edge of the pole graph can feed into a fault: none or one source."""
     assert edge.link is not None or edge.kind == "core"
     if edge.link is None:
         return
+    part = boat.part_of(edge)
     corner: Corner = "best" if end == "most" else "worst"
     a, b = (part.id, *edge.link.a), (part.id, *edge.link.b)
     if edge.kind == "source" and boat.role(part) == "battery":

@@ -63,8 +63,9 @@ class Feeding:
 
     def _crossings(self) -> Iterator[Crossing]:
         for _, _, edge in edges_of(self._graph):
-            part, link = edge.part, edge.link
-            if edge.kind in CROSSING and part is not None and link is not None:
+            link = edge.link
+            if edge.kind in CROSSING and link is not None:
+                part = self.boat.part_of(edge)
                 ends = [self.rails.get((part.id, *end)) for end in (link.a, link.b)]
                 if ends[0] is not None and ends[1] is not None and self.works(part):
                     yield Crossing(part, ends[0], ends[1], edge.kind)

@@ -69,20 +69,18 @@ def _guards(boat: Boat) -> Mapping[str, Guard]:
 
 
 def _guard(boat: Boat, edge: Edge) -> Guard:
-    assert edge.part is not None
     assert edge.link is not None
-    key = edge.link.position
-    position = boat.position(edge.part, key) if key else None
-    breaks_a = position.interrupting_a if position else quantity(edge.part, "interrupting_a")
-    rating = edge.link.rating_a
-    series = series_of(edge)
-    return Guard(edge.key, edge.kind, edge.part, key, rating, breaks_a, series, bands_of(series, rating))
+    part, key = boat.part_of(edge), edge.link.position
+    position = boat.position(part, key) if key else None
+    breaks_a = position.interrupting_a if position else quantity(part, "interrupting_a")
+    rating = boat.rating_of(edge)
+    series = series_of(boat, edge)
+    return Guard(edge.key, edge.kind, part, key, rating, breaks_a, series, bands_of(series, rating))
 
 
-def series_of(edge: Edge) -> tuple[str, ...]:
+def series_of(boat: Boat, edge: Edge) -> tuple[str, ...]:
     """The series of limits that a device may belong to: by its kind, by what the drawing says of it, by its supply."""
-    part, ac = edge.part, edge.pole in AC_LINES
-    assert part is not None
+    part, ac = boat.part_of(edge), edge.pole in AC_LINES
     if edge.kind == "fuse":
         said = part.values.get("series", part.values.get("fuses"))
         known = SERIES_OF_FUSE.get(str(said))

@@ -105,10 +105,9 @@ def circuit_of(boat: Boat, node: Node) -> str:
 
 
 def _device_name(boat: Boat, edge: Edge) -> str:
-    assert edge.part is not None
     assert edge.link is not None
-    way = edge.link.position
-    return f"{edge.part.designation}.{way}" if way and way != "main" else edge.part.designation
+    name, way = boat.part_of(edge).designation, edge.link.position
+    return f"{name}.{way}" if way and way != "main" else name
 
 
 def place_rows(boat: Boat) -> tuple[PlaceRow, ...]:

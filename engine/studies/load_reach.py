@@ -134,7 +134,7 @@ class Reach:
                 continue
             start, end = (edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b)
             if {start[2], end[2]} <= LIVE_POLES and share_of(self.boat, edge, self.case) > 0:
-                yield Crossing(edge.part, start, end, edge)
+                yield Crossing(self.boat.part_of(edge), start, end, edge)
 
     def _feeds(self) -> Mapping[int, Taps]:
         """Rail -> the poles that feed it; a rail without battery, generator and shore is fed over what crosses to it."""
@@ -219,7 +219,7 @@ def share_of(boat: Boat, edge: Edge, case: Case) -> float:
         return 1.0
     if edge.link.a[1] in AC_LINES and edge.link.b[1] == "+":
         return case.duty.get(edge.part.id, 0.0)
-    return duty_of(boat, edge.part, case)
+    return duty_of(boat, boat.part_of(edge), case)
 
 
 def _in_force(boat: Boat, case: Case) -> tuple[Sequence[Keyed], Sequence[Edge]]:

@@ -13,7 +13,7 @@ import msgspec
 
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.paths import Step, Tree, tree_from, way_up
-from engine.graph.poles import Edge, Node, keyed_edges_of
+from engine.graph.poles import Edge, Node, is_core_of, keyed_edges_of, ref_of
 from engine.graph.spans import span_of
 from engine.model.network import Run
 from engine.studies.conductors import open_fields
@@ -68,7 +68,7 @@ def _fault(boat: Boat, run: Run, pole: str, levels: Mapping[Node, FaultLevel]) -
     last, ringed = on_way[0].end, f"run:{run.id}" in in_rings(boat)
     near, far = (levels[end] for end in (ends if last == ends[1] else ends[::-1]))
     behind = sum(share.current_a for share in near.shares if not ringed and _passes(boat, source, share.part, run))
-    least, lacks = _least(far, on_way)
+    least, lacks = _least(boat, far, on_way)
     return Fault(
         run, pole, last, source, guards_on(boat, on_way), least, max(near.most_a - behind, far.most_a), lacks,
         tuple(share.part for share in near.shares[1:] if any(each.part.id == share.part for each in boat.sources)), ringed,
@@ -79,11 +79,11 @@ def _way_into(boat: Boat, source: str, run: Run, pole: str, ends: Sequence[Node]
     """The way from the source over the core to its far end, that end first. A core that no shortest way uses closes a ring:
     it is entered at the end that is nearer to the source. Empty where the source reaches neither."""
     tree = trees(boat)[source]
-    last = next((end for end in ends if (step := tree.get(end)) and step.edge.run is run), None)
+    last = next((end for end in ends if (step := tree.get(end)) and is_core_of(step.edge, run)), None)
     if last is not None:
         return way(boat, source, last)
     near, far = sorted(ends, key=lambda end: len(way(boat, source, end)) if end in tree else math.inf)
-    return (Step(near, far, Edge("core", run, pole)), *way(boat, source, near)) if near in tree else ()
+    return (Step(near, far, Edge("core", ref_of(run), pole)), *way(boat, source, near)) if near in tree else ()
 
 
 def in_rings(boat: Boat) -> frozenset[str]:
@@ -96,9 +96,9 @@ def _in_rings(boat: Boat) -> frozenset[str]:
     return frozenset(edge.key for _, _, key, edge in keyed_edges_of(boat.wires) if key in rings)
 
 
-def _least(far: FaultLevel, steps: tuple[Step, ...]) -> tuple[float, tuple[str, ...]]:
+def _least(boat: Boat, far: FaultLevel, steps: tuple[Step, ...]) -> tuple[float, tuple[str, ...]]:
     """The smallest current and what keeps it from being one number: fields of the conductors on the way, else of a source."""
-    lacks = [field for step in steps if step.edge.run for field in open_fields(step.edge.run)]
+    lacks = [field for step in steps if step.edge.run for field in open_fields(boat.run_of(step.edge))]
     return far.least_a, tuple(dict.fromkeys(lacks or far.lacks))
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import msgspec
 
+from engine.graph import skeleton
 from engine.graph.boat import Boat
-from engine.graph.skeleton import tables_of
 from engine.model.network import Network, Part, Particulars, Run
 from tests.samples.boats import library
 
@@ -44,7 +44,7 @@ def _other(part: Part) -> Part:
 
 def fresh(network: Network) -> Boat:
     """The boat with nothing carried to it, so that all is worked out from its own records."""
-    tables_of(Network(), library())
+    skeleton.forget()
     return Boat(network, library())
 
 

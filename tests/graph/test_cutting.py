@@ -10,10 +10,9 @@ import networkx as nx
 import pytest
 
 from engine.graph.cutting import Cuts
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, PartRef
 from engine.graph.positions import SearchTooLargeError
 from engine.library.expand import Link
-from engine.model.network import Part
 
 SELECTORS = ("Q0", "Q1", "Q2", "Q3")
 STATES = {part: ("off", "1", "2", "both") if part in ("Q0", "Q1") else ("1", "2") for part in SELECTORS}
@@ -25,16 +24,16 @@ def node(name: object) -> Node:
 
 
 def through() -> Edge:
-    return Edge("through", None, "+", Part(id="x", kind="bus_positive"), Link("through", ("a", "+"), ("b", "+")))
+    return Edge("through", None, "+", PartRef("x", "bus_positive"), Link("through", ("a", "+"), ("b", "+")))
 
 
 def contact(part: str, *states: str) -> Edge:
-    return Edge("contact", None, "+", Part(id=part, kind="selector"), Link("contact", ("a", "+"), ("b", "+"), states))
+    return Edge("contact", None, "+", PartRef(part, "selector"), Link("contact", ("a", "+"), ("b", "+"), states))
 
 
 def diode(a: Node, b: Node) -> Edge:
     """It passes from a to b; both are terminals of one part."""
-    return Edge("blocking", None, "+", Part(id=a[0], kind="diode"), Link("blocking", a[1:], b[1:]))
+    return Edge("blocking", None, "+", PartRef(a[0], "diode"), Link("blocking", a[1:], b[1:]))
 
 
 def graph_with(*edges: tuple[Node, Node, Edge]) -> nx.MultiGraph:

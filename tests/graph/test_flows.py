@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds, Layout
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, PartRef, RunRef
 from engine.library.expand import Link
-from engine.model.network import End, Part, Run
+from engine.model.network import End
 
-FUSE = Part(id="f", kind="fuse_bolt")
+FUSE = PartRef("f", "fuse_bolt")
 
 
 def node(number: int) -> Node:
@@ -22,15 +22,15 @@ def node(number: int) -> Node:
 
 
 def core(name: str) -> Edge:
-    return Edge("core", Run(id=name, a=End(part="", port=""), b=End(part="", port=""), poles=("+",)), "+")
+    return Edge("core", RunRef(name, End(part="", port=""), End(part="", port=""), ("+",)), "+")
 
 
 def fuse(name: str, rating_a: float) -> Edge:
-    return Edge("fuse", None, "+", Part(id=name, kind="fuse_bolt"), Link("fuse", ("a", "+"), ("b", "+"), (), rating_a))
+    return Edge("fuse", None, "+", PartRef(name, "fuse_bolt"), Link("fuse", ("a", "+"), ("b", "+"), (), f"{rating_a}"))
 
 
 def capacity(edge: Edge) -> float:
-    return float(edge.link.rating_a) if edge.link is not None and edge.kind == "fuse" else UNLIMITED
+    return float(edge.link.rated) if edge.link is not None and edge.kind == "fuse" else UNLIMITED
 
 
 def wiring(count: int, ends: list[tuple[int, int, int]]) -> nx.MultiGraph:
@@ -123,7 +123,7 @@ def test_several_sources_add_up() -> None:
     assert Feeds(Layout(graph), sources, capacity).into(node(3), node(2), "e2").current_a == 260.0
 
 
-SELECTOR = Part(id="q", kind="ac_selector")
+SELECTOR = PartRef("q", "ac_selector")
 
 
 def contact(*states: str) -> Edge:

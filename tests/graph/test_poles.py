@@ -40,7 +40,7 @@ def test_current_can_reach_the_lamp_and_return() -> None:
     assert (lamp, "supply", "+") in reach(of.wires, [(battery, "pos", "+")])
     way = way_to(of.wires, (lamp, "supply", "-"), lambda node: node == (battery, "neg", "-"))
     assert way is not None
-    assert [step.edge.run.number for step in way if step.edge.run] == ["W3", "W4"]
+    assert [of.run_of(step.edge).number for step in way if step.edge.run] == ["W3", "W4"]
 
 
 def test_the_way_up_a_tree_is_the_way_to_its_root() -> None:
@@ -49,7 +49,7 @@ def test_the_way_up_a_tree_is_the_way_to_its_root() -> None:
     tree = tree_from(of.wires, [(battery, "pos", "+")])
     steps = way_up(tree, (lamp, "supply", "+"))
     assert steps is not None
-    assert [step.edge.run.number for step in steps if step.edge.run] == ["W3", "W2", "W1"]
+    assert [of.run_of(step.edge).number for step in steps if step.edge.run] == ["W3", "W2", "W1"]
     assert way_up(tree, (lamp, "supply", "-")) is None
 
 

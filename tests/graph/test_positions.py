@@ -8,17 +8,16 @@ from itertools import product
 import networkx as nx
 import pytest
 
-from engine.graph.poles import Edge
+from engine.graph.poles import Edge, PartRef
 from engine.graph.positions import Positions, SearchTooLargeError, both, needs_of, position_text
 from engine.library.expand import Link
-from engine.model.network import Part
 
 STATES = ("off", "1", "2")
 
 
 def contact(part: str, states: tuple[str, ...]) -> Edge:
     kind = "contact" if states else "through"
-    return Edge(kind, None, "L", Part(id=part, kind="ac_selector"), Link(kind, ("a", "L"), ("b", "L"), states))
+    return Edge(kind, None, "L", PartRef(part, "ac_selector"), Link(kind, ("a", "L"), ("b", "L"), states))
 
 
 def network(seed: int) -> nx.MultiGraph:

@@ -14,7 +14,7 @@ from tests.papers.boats import SMALL, sample, sketched
 
 def devices(text: str = SMALL) -> dict[str, Device]:
     subject = sketched(text)
-    return {short_name(device.edge): device for device in devices_of(subject.boat, subject.books)}
+    return {short_name(device.edge, subject.boat): device for device in devices_of(subject.boat, subject.books)}
 
 
 def test_a_way_is_held_to_the_stricter_rulebook() -> None:
@@ -56,7 +56,8 @@ def test_a_fuse_beside_an_unlimited_source_has_no_number() -> None:
 def test_what_other_sources_push_is_taken_off() -> None:
     """samples.md: 330 A of cable less relay, alternator and charger leave exactly the 200 A that are fitted."""
     subject = sample("quill_34")
-    battery_fuse = next(device for device in devices_of(subject.boat, subject.books) if short_name(device.edge) == "F2")
+    devices = devices_of(subject.boat, subject.books)
+    battery_fuse = next(device for device in devices if short_name(device.edge, subject.boat) == "F2")
     assert battery_fuse.limit.limit_a == pytest.approx(200)
     assert battery_fuse.limit.beside_a == pytest.approx(130)
     assert not battery_fuse.too_large
@@ -64,8 +65,8 @@ def test_what_other_sources_push_is_taken_off() -> None:
 
 def test_no_device_of_the_sound_sample_is_too_large_and_some_of_the_refit_are() -> None:
     sound, refit = sample("quill_34"), sample("marguerite_as_built")
-    assert [short_name(d.edge) for d in devices_of(sound.boat, sound.books) if d.too_large] == []
-    found = {short_name(d.edge) for d in devices_of(refit.boat, refit.books) if d.too_large}
+    assert [short_name(d.edge, sound.boat) for d in devices_of(sound.boat, sound.books) if d.too_large] == []
+    found = {short_name(d.edge, refit.boat) for d in devices_of(refit.boat, refit.books) if d.too_large}
     assert {"F2", "F3"} <= found
 
 

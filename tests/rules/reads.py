@@ -17,12 +17,12 @@ from typing import Any
 
 import msgspec
 
+from engine.graph import skeleton
 from engine.graph.boat import Boat
-from engine.graph.skeleton import tables_of
 from engine.model.network import Network, Part, Position, Run
 from engine.rules.api import Book, Outcome, Rule
 from engine.rules.recall import FILE
-from engine.rules.runner import books_of, books_for, load_rules
+from engine.rules.runner import books_for, books_of, load_rules
 from tests.bench.boat import big_boat
 from tests.rules.cases import boat_of, cases_of
 from tests.samples.boats import NAMES, document, library
@@ -85,7 +85,9 @@ class Values(dict[str, Any]):
 def noting(network: Network) -> Network:
     """The network in records that note what is read of them."""
     parts = tuple(
-        _as(NotingPart, part, values=Values(part.values), positions=tuple(_as(NotingWay, way) for way in part.positions))
+        _as(
+            NotingPart, part, values=Values(part.values), positions=tuple(_as(NotingWay, way) for way in part.positions)
+        )
         for part in network.parts
     )
     return msgspec.structs.replace(network, parts=parts, runs=tuple(_as(NotingRun, run) for run in network.runs))
@@ -97,7 +99,7 @@ def _as(kind: type[msgspec.Struct], record: msgspec.Struct, **other: object) -> 
 
 def reads_of(rule: Rule, network: Network, book: Book) -> tuple[bool, set[str]]:
     """Whether the rule has a finding on the boat, and what it read until all was said."""
-    tables_of(Network(), library())  # nothing is carried from the boat before
+    skeleton.forget()  # nothing is carried from the boat before
     boat = Boat(noting(network), library())
     noted.clear()
     told = [outcome for outcome in rule.check(boat, book) if outcome.verdict != "meets"]

@@ -30,7 +30,9 @@ def told(report: Report) -> object:
 
 @pytest.mark.parametrize("rule", QUICK, ids=lambda rule: rule.id)
 def test_what_a_rule_reads_stands_in_the_table(rule: Rule) -> None:
-    samples = ((document(name).network, books_for(rule, books_of(document(name).network.particulars))) for name in WATCHED)
+    samples = (
+        (document(name).network, books_for(rule, books_of(document(name).network.particulars))) for name in WATCHED
+    )
     for network, books in (*own_boats(rule), *samples):
         for book in books:
             finds, fields = reads_of(rule, network, book)
@@ -70,7 +72,9 @@ def _other_value(random: Random, network: Network) -> Network:
     part = random.choice([part for part in network.parts if part.values])
     field = random.choice(sorted(part.values))
     likes = [each.values.get(field) for each in network.parts if field in each.values]
-    return with_part(network, msgspec.structs.replace(part, values={**part.values, field: random.choice((*likes, None))}))
+    return with_part(
+        network, msgspec.structs.replace(part, values={**part.values, field: random.choice((*likes, None))})
+    )
 
 
 def _other_way(random: Random, network: Network) -> Network:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, is_link_of
 from engine.model.network import Part
 from engine.rules.ac.system import AcSource, AcSystem, ac_of
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
@@ -67,9 +67,9 @@ def _is_tied(ac: AcSystem, source: AcSource, negatives: set[Node]) -> bool:
     """Whether the earth reaches a DC negative; the case of another device is no conductor to count on."""
 
     def through_case(edge: Edge) -> bool:
-        return (
-            edge.kind == "bond" and edge.part is not None and edge.part != source.part and _has_case(ac.boat, edge.part)
-        )
+        if edge.kind != "bond" or edge.part is None or is_link_of(edge, source.part):
+            return False
+        return _has_case(ac.boat, ac.boat.part_of(edge))
 
     return bool(negatives & reach(ac.grounds, [source.earth], through_case))
 

@@ -8,7 +8,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat, quantity
 from engine.graph.paths import reach
-from engine.graph.poles import Edge
+from engine.graph.poles import Edge, is_link_of
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.ac.system import AcSystem, ac_of, shown
@@ -82,7 +82,7 @@ def _fail_safe(boat: Boat, part: Part, code: str) -> Outcome:
 
 def _ratings(ac: AcSystem, part: Part) -> Iterator[Outcome]:
     rating_a, subject = quantity(part, "rating_a"), f"part:{part.id}"
-    shore_side = reach(ac.earths, [(part.id, "shore", "PE")], lambda edge: edge.part == part)
+    shore_side = reach(ac.earths, [(part.id, "shore", "PE")], lambda edge: is_link_of(edge, part))
     for inlet in ac.of_kind("shore"):
         if inlet.earth not in shore_side:
             continue
@@ -102,7 +102,7 @@ def _bypass(ac: AcSystem, part: Part) -> Outcome:
     graph: nx.MultiGraph = ac.grounds
 
     def own(edge: Edge) -> bool:
-        return edge.part == part
+        return is_link_of(edge, part)
 
     joined = (part.id, "boat", "PE") in reach(graph, [(part.id, "shore", "PE")], own)
     if joined:

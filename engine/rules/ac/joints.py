@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Edge, Node
+from engine.graph.poles import Edge, Node, is_link_of
 from engine.graph.positions import Needs, Positions, both, needs_of, position_text
 from engine.rules.ac.system import AcSource, AcSystem, Bond, ac_of
 from engine.rules.api import Outcome, Shown
@@ -37,7 +37,7 @@ def joints_of(ac: AcSystem, source: AcSource) -> Iterator[Joint]:
 
 def is_own(joint: Joint, source: AcSource) -> bool:
     """Whether the joint is the source's own, closed whenever it feeds."""
-    return joint.bond.neutral == source.neutral and joint.bond.edge.part == source.part
+    return joint.bond.neutral == source.neutral and is_link_of(joint.bond.edge, source.part)
 
 
 def witness(boat: Boat, code: str, joint: Joint, of: AcSource, **values: Shown) -> Outcome:
@@ -73,4 +73,4 @@ def positions_of(boat: Boat, way: tuple[Edge, ...], needs: Needs) -> str:
 
 def edge_name(boat: Boat, edge: Edge) -> str:
     """What a sentence calls the place of an edge."""
-    return boat.name_run(edge.run) if edge.run else boat.name(edge.part) if edge.part else ""
+    return boat.name_run(boat.run_of(edge)) if edge.run else boat.name(boat.part_of(edge)) if edge.part else ""

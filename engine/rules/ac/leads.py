@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 import msgspec
 
+from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
 from engine.graph.positions import Needs, both, needs_of
 from engine.model.network import Run
@@ -74,13 +75,13 @@ def _from(
             continue
         if node in ac.ends and node != start:
             yield Lead("", node, runs)
-        for _, other, edge in ac.lines.edges(node, data="edge"):
+        for other, edge in web_of(ac.lines)[node]:
             joined = both(held, needs_of(edge))
             if joined is not None and stops(edge):
                 yield Lead(edge.key, node, runs, edge)
             elif joined is not None and other not in seen:
                 seen.add(other)
-                stack.append((other, (*runs, edge.run) if edge.run else runs, joined))
+                stack.append((other, (*runs, ac.boat.run_of(edge)) if edge.run else runs, joined))
 
 
 def is_device(edge: Edge) -> bool:

@@ -44,7 +44,7 @@ def main_over_service(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _answer(boat: Boat, inlet: AcSource, lead: Lead) -> Outcome:
-    rating = lead.edge.link.rating_a if lead.edge and lead.edge.link else None
+    rating = boat.rating_of(lead.edge) if lead.edge else None
     service = quantity(inlet.part, "service_a")
     field = "main_rating_a" if boat.role(boat.parts[lead.node[0]]) == "ac_panel" and "/" not in lead.key else "rating_a"
     missing = {f"{lead.key} {field}": rating, f"part:{inlet.part.id} service_a": service}

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
+from engine.graph.poles import edges_of
 from engine.graph.positions import SearchTooLargeError
 from engine.rules.ac.joints import Joint, is_own, joints_of, witness
 from engine.rules.ac.system import AcSource, AcSystem, ac_of
@@ -84,8 +85,6 @@ def _answer(ac: AcSystem, source: AcSource, found: list[Joint], book: Book) -> O
 def _is_double_pole(ac: AcSystem, source: AcSource) -> bool:
     """Whether every fuse and breaker behind the source opens the neutral with the line."""
     behind = reach(ac.lines, source.lines)
-    devices = {
-        edge.key for a, _, edge in ac.lines.edges(data="edge") if a in behind and edge.kind in ("fuse", "breaker")
-    }
-    double = {edge.key for _, _, edge in ac.neutrals.edges(data="edge") if edge.kind == "breaker"}
+    devices = {edge.key for a, _, edge in edges_of(ac.lines) if a in behind and edge.kind in ("fuse", "breaker")}
+    double = {edge.key for _, _, edge in edges_of(ac.neutrals) if edge.kind == "breaker"}
     return bool(devices) and devices <= double

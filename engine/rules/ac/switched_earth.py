@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.graph.poles import edges_of
 from engine.model.network import Part, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -46,7 +47,7 @@ def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
 def _each(boat: Boat) -> Iterator[Outcome]:
     parting = {
         edge.part.id
-        for a, b, edge in boat.wires.edges(data="edge")
+        for a, b, edge in edges_of(boat.wires)
         if edge.part is not None and "PE" in (a[2], b[2]) and edge.kind in ("contact", "fuse", "breaker")
     }
     for part in boat.with_role(*PARTING, "ac_panel", "galvanic_isolator"):

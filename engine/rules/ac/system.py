@@ -13,8 +13,8 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
-from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, edges_of, graph_of, keyed_edges_of, landing
+from engine.graph.paths import reach, web_of
+from engine.graph.poles import Edge, Node, edges_of, graph_of, keyed_edges_of, landing, ref_of
 from engine.graph.positions import Needs, Positions, needs_of
 from engine.library.device import DeviceKind
 from engine.model.network import AC_LINES, AC_POLES, Part, Run
@@ -88,7 +88,8 @@ class AcSystem:
     def wires(self) -> nx.MultiGraph:
         """Every conductor of the AC system and its earths, with joints where a conductor lands on a strange bus."""
         landings = [
-            (a, b, f"{run.id}:landing-{a[0]}", Edge("bond", run, a[2])) for a, b, run in _strange_landings(self.boat)
+            (a, b, f"{run.id}:landing-{a[0]}", Edge("bond", ref_of(run), a[2]))
+            for a, b, run in _strange_landings(self.boat)
         ]
         return graph_of(self.boat.wires, [*keyed_edges_of(self.boat.wires), *landings])
 
@@ -150,8 +151,9 @@ class AcSystem:
                 place = (edge.part.id, edge.link.b[0])
                 known = found[place].lines if place in found else ()
                 live: Node = (edge.part.id, *edge.link.b)
-                kind = _source_kind(edge.part, self.boat.role(edge.part))
-                found[place] = AcSource(edge.part, place[1], (*known, live), kind, needs_of(edge))
+                part = self.boat.part_of(edge)
+                kind = _source_kind(part, self.boat.role(part))
+                found[place] = AcSource(part, place[1], (*known, live), kind, needs_of(edge))
         return tuple(found.values())
 
     def of_kind(self, *kinds: str) -> tuple[AcSource, ...]:
@@ -160,7 +162,7 @@ class AcSystem:
 
     def is_wired(self, node: Node) -> bool:
         """Whether a run lands on the node."""
-        return any(edge.run is not None for _, _, edge in self.wires.edges(node, data="edge"))
+        return any(edge.run is not None for _, edge in web_of(self.wires)[node])
 
     @cached_property
     def bonds(self) -> tuple[Bond, ...]:
@@ -180,7 +182,7 @@ class AcSystem:
         for _, _, edge in edges_of(self.boat.graph):
             if edge.kind == "residual" and edge.part is not None and edge.link is not None:
                 spans = tuple((edge.part.id, *span) for span in edge.link.spans)
-                found.append(Residual(edge, edge.part, spans, edge.link.rating_a))
+                found.append(Residual(edge, self.boat.part_of(edge), spans, self.boat.rating_of(edge)))
         return tuple(found)
 
     @cached_property
@@ -191,7 +193,8 @@ class AcSystem:
             if edge.kind not in ("load", "converter") or edge.part is None or edge.link is None:
                 continue
             if self.boat.role(edge.part) in CONSUMERS:
-                found |= {(edge.part.id, *end): edge.part for end in _taking(edge) if end[1] in AC_LINES}
+                part = self.boat.part_of(edge)
+                found |= {(part.id, *end): part for end in _taking(edge) if end[1] in AC_LINES}
         return found
 
     def feeding(self, part: Part) -> tuple[AcSource, ...]:
@@ -273,7 +276,7 @@ def _is_stated(boat: Boat, edge: Edge) -> bool:
     """A conductor is what it is; a link that a part may lack is sure only where the part says so."""
     if edge.part is None or not has_value(boat.kind(edge.part), "bonds_neutral"):
         return True
-    return edge.part.values.get("bonds_neutral") is True
+    return boat.part_of(edge).values.get("bonds_neutral") is True
 
 
 def _strange_landings(boat: Boat) -> Iterator[tuple[Node, Node, Run]]:

@@ -8,7 +8,7 @@ from engine.electrics.sizes import ConductorSize, awg, standard_sizes
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
 from engine.graph.paths import reach
-from engine.graph.poles import Edge
+from engine.graph.poles import Edge, is_link_of
 from engine.model.network import Part, Run
 from engine.rules.ac.system import AcSystem, ac_of, amperes
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, cannot_tell, meets, rule
@@ -95,7 +95,7 @@ def _reaches_ground(ac: AcSystem, part: Part) -> bool:
     """Whether the case reaches a DC negative by its own conductor, not through its AC earth."""
 
     def inside(edge: Edge) -> bool:
-        return edge.part == part or edge.pole == "PE"
+        return is_link_of(edge, part) or edge.pole == "PE"
 
     return any(node[2] == "-" for node in reach(ac.grounds, [(part.id, "case", "BOND")], inside))
 

@@ -45,7 +45,7 @@ def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def _joined(boat: Boat, first: Part, second: Part, way: tuple[Step, ...]) -> Outcome:
     keys = tuple(dict.fromkeys(step.edge.key for step in way))
-    parts = dict.fromkeys(boat.name(step.edge.part) for step in way if step.edge.part is not None)
+    parts = dict.fromkeys(boat.name(boat.part_of(step.edge)) for step in way if step.edge.part is not None)
     told = breaks(
         "always-joined", f"part:{first.id}", f"part:{second.id}", first=boat.name(first), second=boat.name(second),
         way=", ".join(parts) or "a cable",

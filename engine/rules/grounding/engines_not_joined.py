@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Node
+from engine.graph.poles import Node, edges_of
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, rule
 from engine.rules.bounds import judged, size_field, size_of
@@ -70,12 +70,12 @@ def _joined(boat: Boat, ends: list[Node], area_mm2: float, unknown_serves: bool)
     graph: nx.Graph = nx.Graph()
     graph.add_nodes_from(ends)
     unsized: list[str] = []
-    for a, b, edge in boat.wires.edges(data="edge"):
+    for a, b, edge in edges_of(boat.wires):
         if a[2] != "-" or b[2] != "-":
             continue
-        size = size_of(edge.run, "-") if edge.run is not None else None
+        size = size_of(boat.run_of(edge), "-") if edge.run is not None else None
         if edge.run is not None and size is None:
-            unsized.append(size_field(edge.run, "-"))
+            unsized.append(size_field(boat.run_of(edge), "-"))
         if edge.run is None or (size.area_mm2 >= area_mm2 * SAME if size else unknown_serves):
             graph.add_edge(a, b)
     return nx.has_path(graph, *ends), tuple(dict.fromkeys(unsized))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engine.electrics.sizes import ConductorSize, awg, standard_sizes
 from engine.graph.boat import Boat
 from engine.graph.paths import reach
-from engine.graph.poles import Edge
+from engine.graph.poles import Edge, is_link_of
 from engine.model.network import Part, Run
 from engine.rules.ac.system import ac_of
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, cannot_tell, meets, rule
@@ -62,7 +62,7 @@ def _way(boat: Boat, part: Part, run: Run) -> Outcome:
     key = f"run:{run.id}"
 
     def inside(edge: Edge) -> bool:
-        return edge.part == part
+        return is_link_of(edge, part)
 
     if any(node[2] == "-" for node in reach(ac_of(boat).grounds, [(part.id, "case", "BOND")], inside)):
         return meets("leads-nowhere", key)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.currents import rating_of
 from engine.graph.flows import NOTHING, UNLIMITED, Feed
 from engine.graph.poles import Node
 from engine.model.quantity import high, is_exact, low
@@ -52,7 +51,7 @@ def _arriving(boat: Boat, node: Node) -> tuple[Feed, Feed]:
 
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:
-    rated = rating_of(device.edge)
+    rated = boat.rating_of(device.edge)
     feed, least = (_by_devices(boat, max(side, key=lambda each: each.current_a)) for side in (worst, best))
     safe = high(rated) <= least.current_a
     hopeless = low(rated, 0.0) > feed.current_a
@@ -80,7 +79,7 @@ def _by_devices(boat: Boat, feed: Feed) -> Feed:
 def _lacks(boat: Boat, device: Device, feeds: list[Feed]) -> tuple[str, ...]:
     known = devices_by_key(boat)
     passed = [(*feed.by, feed.behind) if feed.behind else feed.by for feed in feeds]
-    own = () if is_exact(rating_of(device.edge)) else (f"{device.key} rating_a",)
+    own = () if is_exact(boat.rating_of(device.edge)) else (f"{device.key} rating_a",)
     return (*own, *(lack for by in passed for key, _ in by for lack in key_lacks(boat, key, known, False)))
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.currents import rating_of
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
@@ -40,7 +39,7 @@ def device_below_load(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _judge(boat: Boat, device: Device) -> Outcome:
-    rated, load = rating_of(device.edge), flow_through(boat, device)
+    rated, load = boat.rating_of(device.edge), flow_through(boat, device)
     return judged(
         "opens-in-service",
         (device.key,),

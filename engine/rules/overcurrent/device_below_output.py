@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import DEVICES, Boat
-from engine.graph.currents import rating_of
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.poles import Edge, Node, edges_of, is_link_of
 from engine.graph.sources import Source
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
@@ -51,7 +50,7 @@ def _first_devices(boat: Boat, source: Source) -> list[Edge]:
     if any(_is_shared(boat, node) for node in near):
         return []
     found = [edge for a, b, edge in edges_of(boat.graph) if edge.kind in DEVICES and (a in near or b in near)]
-    return [edge for edge in found if edge.part != source.part]
+    return [edge for edge in found if not is_link_of(edge, source.part)]
 
 
 def _is_shared(boat: Boat, node: Node) -> bool:
@@ -66,13 +65,13 @@ def _output_field(boat: Boat, source: Source) -> str:
 
 
 def _judge(boat: Boat, source: Source, edge: Edge) -> Outcome:
-    rating, output = rating_of(edge), source.limit_a
+    rating, output = boat.rating_of(edge), source.limit_a
     lacks = (*((f"{edge.key} rating_a",) if not is_exact(rating) else ()),
              *((f"part:{source.part.id} {_output_field(boat, source)}",) if not is_exact(output) else ()))  # fmt: skip
     assert edge.part is not None
     return judged(
         "too-small", (edge.key, f"part:{source.part.id}"), safe=low(rating, 0.0) >= high(output),
         hopeless=high(rating) < low(output, 0.0), lacks=lacks,
-        values={"device": boat.name(edge.part), "source": boat.name(source.part),
+        values={"device": boat.name(boat.part_of(edge)), "source": boat.name(source.part),
                 "rating": low(rating, 0.0), "output": high(output, 0.0)},
     )  # fmt: skip

@@ -70,4 +70,4 @@ def _fused_poles(boat: Boat) -> Iterator[Outcome]:
     for a, _, edge in edges_of(boat.graph):
         if edge.kind in DEVICES and a[2] in ("N", "-", "PE", "BOND") and edge.part is not None:
             answer = breaks if edge.kind == "fuse" else meets
-            yield answer("fused-neutral", edge.key, device=boat.name(edge.part), pole=a[2])
+            yield answer("fused-neutral", edge.key, device=boat.name(boat.part_of(edge)), pole=a[2])

@@ -47,13 +47,13 @@ def low_voltage_device(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _judge(boat: Boat, device: Device, system: Bound) -> Outcome:
-    assert device.edge.part is not None
-    rated = quantity(device.edge.part, "voltage_v")
+    part = boat.part_of(device.edge)
+    rated = quantity(part, "voltage_v")
     return judged(
         "below-system",
         (device.key,),
         safe=system.most <= low(rated, 0.0),
         hopeless=system.least > high(rated),
         lacks=(*(() if is_exact(rated) else (f"{device.key} voltage_v",)), *system.lacks),
-        values={"device": boat.name(device.edge.part), "rated": high(rated, 0.0), "system": system.text},
+        values={"device": boat.name(part), "rated": high(rated, 0.0), "system": system.text},
     )

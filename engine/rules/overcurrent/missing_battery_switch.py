@@ -99,8 +99,9 @@ def _loads_at(boat: Boat, nodes: set[Node]) -> Iterator[Part]:
     for a, b, edge in edges_of(boat.graph):
         if edge.part is None or edge.kind not in ("load", "converter") or not ({a, b} & nodes):
             continue
-        if _belongs_behind(boat.role(edge.part), edge.part):
-            yield edge.part
+        part = boat.part_of(edge)
+        if _belongs_behind(boat.role(part), part):
+            yield part
 
 
 def _belongs_behind(role: str, part: Part) -> bool:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import DEVICES, Boat, quantity
-from engine.graph.currents import rating_of
 from engine.graph.demand import load_current
-from engine.graph.paths import reach
+from engine.graph.paths import reach, web_of
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
@@ -63,7 +62,7 @@ def overloaded_switch(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _continuous(boat: Boat, contact: Device) -> Outcome:
-    rated, load = rating_of(contact.edge), flow_through(boat, contact)
+    rated, load = boat.rating_of(contact.edge), flow_through(boat, contact)
     return judged(
         "over-rating",
         (contact.key,),
@@ -75,12 +74,11 @@ def _continuous(boat: Boat, contact: Device) -> Outcome:
 
 
 def _cranking(boat: Boat, contact: Device) -> Outcome:
-    assert contact.edge.part is not None
     starters = boat.with_role("starter")
     currents: list[Quantity] = [load_current(boat, part.id) for part in starters]
     least, most = max((low(amps, 0.0) for amps in currents), default=0.0), max(map(high, currents), default=0.0)
     lacks = [f"part:{part.id} cranking_a" for part, amps in zip(starters, currents, strict=True) if not is_exact(amps)]
-    rated, field = _cranking_rating(contact)
+    rated, field = _cranking_rating(boat, contact)
     return judged(
         "over-cranking-rating",
         (contact.key,),
@@ -91,20 +89,18 @@ def _cranking(boat: Boat, contact: Device) -> Outcome:
     )
 
 
-def _cranking_rating(contact: Device) -> tuple[Quantity, str]:
+def _cranking_rating(boat: Boat, contact: Device) -> tuple[Quantity, str]:
     """The cranking rating; where it is not said a continuous or intermittent rating is good for as much."""
-    assert contact.edge.part is not None
-    named = [(quantity(contact.edge.part, name), name) for name in ("cranking_rating_a", "intermittent_a", "rating_a")]
+    part = boat.part_of(contact.edge)
+    named = [(quantity(part, name), name) for name in ("cranking_rating_a", "intermittent_a", "rating_a")]
     return next(((value, name) for value, name in named if value is not None), (None, "cranking_rating_a"))
 
 
 def _fed(boat: Boat, contact: Device) -> Iterator[Outcome]:
     """Compare with the devices that are reached from its outgoing side first."""
-    rated = rating_of(contact.edge)
+    rated = boat.rating_of(contact.edge)
     nodes = reach(boat.wires, [contact.b], lambda edge: edge.kind in (*DEVICES, "contact"))
-    ratings = [
-        rating_of(edge) for node in nodes for _, _, edge in boat.wires.edges(node, data="edge") if edge.kind in DEVICES
-    ]
+    ratings = [boat.rating_of(edge) for node in nodes for _, edge in web_of(boat.wires)[node] if edge.kind in DEVICES]
     if ratings and not is_cranking(boat, contact):
         least, most = max(low(size, 0.0) for size in ratings), max(map(high, ratings))
         yield judged(

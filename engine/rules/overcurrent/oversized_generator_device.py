@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from engine.electrics.protection import alternator_device_limit
 from engine.graph.boat import Boat
-from engine.graph.currents import rating_of
 from engine.graph.sources import Source
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
@@ -50,7 +49,7 @@ def oversized_generator_device(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _judge(boat: Boat, source: Source, way: Way) -> Outcome:
-    rated: Quantity = rating_of(way.device)
+    rated: Quantity = boat.rating_of(way.device)
     limits = source.part.values.get("self_limiting")
     best = alternator_device_limit(high(source.limit_a, 1e6))
     least_limit = 1.2 * low(source.limit_a, 0.0)

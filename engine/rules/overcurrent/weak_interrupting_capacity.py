@@ -213,10 +213,10 @@ def _judge(
 
 def interrupting_of(boat: Boat, device: Device) -> tuple[Quantity, str]:
     """A device's interrupting rating, A, and the field that holds it."""
-    assert device.edge.part is not None
+    part = boat.part_of(device.edge)
     assert device.edge.link is not None
     key = device.edge.link.position
-    position = boat.position(device.edge.part, key) if key else None
+    position = boat.position(part, key) if key else None
     if position is not None:
         return position.interrupting_a, f"{device.key} interrupting_a"
-    return quantity(device.edge.part, "interrupting_a"), f"{device.key} interrupting_a"
+    return quantity(part, "interrupting_a"), f"{device.key} interrupting_a"

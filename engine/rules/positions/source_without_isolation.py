@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from engine.graph.boat import Boat
 from engine.graph.paths import reach, way_keys, web_of
@@ -54,10 +55,12 @@ def source_without_isolation(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _judge(boat: Boat, part: Part, lives: list[Node]) -> Outcome:
     """At best what may be opened by hand can be, and a generator that may have a breaker has one; at worst neither."""
     own = _own_breaker(boat, part)
-    far, near = reach(boat.wires, lives, _surely_opens), reach(boat.wires, lives, _may_open)
+    far, near = (reach(boat.wires, lives, partial(opens, boat)) for opens in (_surely_opens, _may_open))
     worst, best = _used(boat, part, far), _used(boat, part, near)
     unsaid = (
-        () if best else (edge.part.id for _, _, edge in edges_of(boat.wires) if edge.part and _is_unsaid(edge, far))
+        ()
+        if best
+        else (edge.part.id for _, _, edge in edges_of(boat.wires) if edge.part and _is_unsaid(boat, edge, far))
     )
     named = list(dict.fromkeys(node[0] for node in best or worst))
     return judged(
@@ -82,28 +85,28 @@ def _own_breaker(boat: Boat, part: Part) -> bool | None:
     return said if isinstance(said, bool) else None if can else False
 
 
-def _surely_opens(edge: Edge) -> bool:
-    return _by_hand(edge) is True
+def _surely_opens(boat: Boat, edge: Edge) -> bool:
+    return _by_hand(boat, edge) is True
 
 
-def _may_open(edge: Edge) -> bool:
-    return _by_hand(edge) is not False
+def _may_open(boat: Boat, edge: Edge) -> bool:
+    return _by_hand(boat, edge) is not False
 
 
-def _by_hand(edge: Edge) -> bool | None:
+def _by_hand(boat: Boat, edge: Edge) -> bool | None:
     """Whether a hand can open the edge; None where the drawing does not say."""
     if edge.kind not in OPENS or edge.part is None or (edge.kind == "contact" and edge.part.kind in OUT_OF_REACH):
         return False
     if edge.kind != "contact" or edge.part.kind not in WORKED:
         return True
-    said = edge.part.values.get("manual_override")
+    said = boat.part_of(edge).values.get("manual_override")
     return said if isinstance(said, bool) else None
 
 
-def _is_unsaid(edge: Edge, reached: set[Node]) -> bool:
+def _is_unsaid(boat: Boat, edge: Edge, reached: set[Node]) -> bool:
     """Whether it is a contact in the reach of the source that a hand may or may not open."""
     part, link = edge.part, edge.link
-    return _by_hand(edge) is None and part is not None and link is not None and (part.id, *link.a) in reached
+    return _by_hand(boat, edge) is None and part is not None and link is not None and (part.id, *link.a) in reached
 
 
 def _used(boat: Boat, part: Part, nodes: set[Node]) -> list[Node]:

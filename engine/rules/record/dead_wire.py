@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.graph.boat import Boat
 from engine.graph.paths import reach, web_of
-from engine.graph.poles import Node
+from engine.graph.poles import Node, is_core_of
 from engine.model.network import AC_LINES, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -61,10 +61,10 @@ def _is_end(boat: Boat, node: Node, run: Run) -> bool:
     if boat.role(boat.parts[node[0]]) not in PASSES_ON:
         return False
     web = web_of(boat.graph)
-    if any(edge.run is not run and edge.kind != "through" for _, edge in web[node]):
+    if any(not is_core_of(edge, run) and edge.kind != "through" for _, edge in web[node]):
         return False
     joined = reach(boat.wires, [node], lambda edge: edge.kind != "through")
-    return all(edge.run is run or edge.kind == "through" for each in joined for _, edge in web[each])
+    return all(is_core_of(edge, run) or edge.kind == "through" for each in joined for _, edge in web[each])
 
 
 def _is_prepared(boat: Boat, run: Run) -> bool:
