@@ -20,6 +20,7 @@ import msgspec
 from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
+from engine.model import kept
 from engine.model.house import Deviation
 from engine.model.kept import sharing
 from engine.model.network import Network
@@ -157,6 +158,7 @@ def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool], re
     if asked.slow:
         recall.forget()
         skeleton.forget()
+        kept.forget()
     try:
         rules = share(asked.share, asked.shares, slow=asked.slow)
         return analyse(asked.network, library, superseded=superseded, rules=rules, recall=recall)

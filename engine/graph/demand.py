@@ -17,7 +17,7 @@ from engine.graph.flows import UNLIMITED
 from engine.graph.poles import Edge, Node, edges_of, joints_of, keyed_edges_of
 from engine.graph.spans import span_of
 from engine.library.expand import Link
-from engine.model.network import AC_LINES
+from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, low
 
 if TYPE_CHECKING:
@@ -123,9 +123,8 @@ def _demands_of(boat: Boat, rails: Iterable[str]) -> Mapping[tuple[str, str], De
     return found
 
 
-def load_current(boat: Boat, part_id: str) -> Quantity:
+def load_current(part: Part) -> Quantity:
     """What a part draws in service, A: the first of its current fields that is known, or its watts over its volts."""
-    part = boat.parts[part_id]
     for field in CURRENT_FIELDS:
         known = as_quantity(part.values.get(field))
         if known is not None:
@@ -149,7 +148,7 @@ def taps_of(boat: Boat) -> Iterable[Tap]:
         ends: tuple[Node, Node] = ((edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b))
         if edge.kind == "load":
             field = f"part:{edge.part.id} {_current_field(boat, edge.part.id)}"
-            yield from (Tap(node, load_current(boat, edge.part.id), field, "load") for node in ends)
+            yield from (Tap(node, load_current(boat.part_of(edge)), field, "load") for node in ends)
         elif edge.kind == "converter":
             if ends[0] not in drawing:
                 drawing.add(ends[0])

@@ -136,7 +136,7 @@ def returns(boat: Boat) -> Mapping[str, Pushed]:
 
     Left out are starter cables, conductors in a ring, and those behind circuits without any device (found elsewhere).
     """
-    exempt = boat.carry(cranking_cores)
+    exempt = boat.carry_wiring(cranking_cores)
     ends = _Ends(boat)
     sides = _Sides(boat.currents.rails["-"], ends.nodes)
     found: dict[str, Pushed] = {}

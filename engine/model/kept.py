@@ -5,9 +5,9 @@ An edit shares everything it does not touch, so after it most records have been 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import wraps
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 import msgspec
 
@@ -16,6 +16,7 @@ from engine.model.network import Network, Part, Run
 MOST = 20_000
 """So many records are kept; then all are forgotten."""
 
+Facts = TypeVar("Facts")
 Met = TypeVar("Met", bound=object)
 Beside = TypeVar("Beside", bound=object)
 Made = TypeVar("Made")
@@ -36,6 +37,36 @@ def by_identity(make: Callable[[Met, Beside], Made]) -> Callable[[Met, Beside], 
         return known[2]
 
     return found
+
+
+_every: list[Callable[[], None]] = []
+
+
+def forget() -> None:
+    """Have everything worked out anew."""
+    for clear in _every:
+        clear()
+
+
+class Kept(Generic[Facts, Made]):
+    """Of each subject the last that was worked out from facts: while these are the same it need not be again.
+
+    What makes it is given the facts and nothing else, and changes nothing.
+    """
+
+    def __init__(self, make: Callable[[Facts], Made]) -> None:
+        self._make = make
+        self._kept: dict[Hashable, tuple[Facts, Made]] = {}
+        _every.append(self._kept.clear)
+
+    def of(self, key: Hashable, facts: Facts) -> Made:
+        """make(facts), for the subject of that key."""
+        known = self._kept.get(key)
+        if known is None or known[0] != facts:
+            if len(self._kept) >= MOST:
+                self._kept.clear()
+            known = self._kept[key] = (facts, self._make(facts))
+        return known[1]
 
 
 def sharing(network: Network, before: Network) -> Network:

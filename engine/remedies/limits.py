@@ -180,8 +180,8 @@ def _drop_limits(probe: Probe, books: tuple[Rulebook, ...]) -> Iterator[Limit]:
     for panel_id in before:
         for book in books:
             if book != "33cfr183":
-                drop = drop_along(probe.before, before[panel_id], book)
-                grown = drop_along(probe.after, after[panel_id], book)
+                drop = drop_along(before[panel_id], book)
+                grown = drop_along(after[panel_id], book)
                 yield from _drop_limit(f"part:{panel_id}", drop, grown)
 
 

@@ -6,7 +6,7 @@ Knows the rulebooks' tables through engine.electrics, no rule.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 
 import msgspec
@@ -15,7 +15,9 @@ from engine.electrics.ampacity import AllowedCurrent, allowed_current, table_col
 from engine.electrics.sizes import ConductorSize, parse_size
 from engine.electrics.sources import ElectricsError, Rulebook, Source, weakest_status
 from engine.graph.boat import Boat
-from engine.model.network import AC_LINES, Run
+from engine.graph.demand import Demand
+from engine.model.kept import Kept
+from engine.model.network import AC_LINES, Compartment, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Book, Later, Outcome, Shown, Status, Verdict
 
@@ -118,7 +120,12 @@ def own_conductors(run: Run) -> int:
 
 def design_current(boat: Boat, run: Run, poles: list[str]) -> Bound:
     """The largest current that one of the cores carries in service, A."""
-    carried = [boat.demand[run.id, pole] for pole in poles if (run.id, pole) in boat.demand]
+    return largest(boat.demand.get((run.id, pole)) for pole in poles)
+
+
+def largest(demands: Iterable[Demand | None]) -> Bound:
+    """The largest of what several cores carry, A."""
+    carried = [demand for demand in demands if demand is not None]
     lacks = tuple(field for demand in carried for field in demand.unknown)
     least = max((demand.least_a for demand in carried), default=0.0)
     return Bound(least, max((demand.most_a for demand in carried), default=0.0), lacks)
@@ -130,20 +137,50 @@ def engine_space(boat: Boat, run: Run) -> tuple[bool, bool, tuple[str, ...]]:
     Surely where its route or one of its ends is in one. A run without a route whose ends are in one and the same other
     space is taken to stay there; any other may pass an engine space, unless the boat has none.
     """
-    ends = [boat.parts[end.part].compartment for end in (run.a, run.b) if end.part in boat.parts]
-    spaces = {*run.route, *ends} - {""}
-    if any(boat.compartments[space].kind == "engine" for space in spaces if space in boat.compartments):
+    return _engine_space(run, *_around(boat, run))
+
+
+def _around(boat: Boat, run: Run) -> tuple[tuple[str, ...], tuple[Compartment, ...], bool]:
+    """The spaces its ends are in, all spaces, and whether the boat has no engine space."""
+    ends = tuple([boat.parts[end.part].compartment for end in (run.a, run.b) if end.part in boat.parts])
+    return ends, boat.network.compartments, boat.network.particulars.engine in ("none", "outboard")
+
+
+def _engine_space(
+    run: Run, ends: tuple[str, ...], spaces: tuple[Compartment, ...], none: bool
+) -> tuple[bool, bool, tuple[str, ...]]:
+    passed = {*run.route, *ends} - {""}
+    if passed and any(space.id in passed and space.kind == "engine" for space in spaces):
         return True, True, ()
     stays = len(ends) == 2 and ends[0] and ends[0] == ends[1]
-    if run.route or stays or boat.network.particulars.engine in ("none", "outboard"):
+    if run.route or stays or none:
         return False, False, ()
     return False, True, (f"run:{run.id} route",)
 
 
 def allowed(boat: Boat, run: Run, pole: str, book: Rulebook) -> Allowed:
     """Allowed current of a core at both ends of everything that is not known about its run."""
+    return _core_allowed(run, pole, book, *engine_space(boat, run))
+
+
+def allowed_by_pole(boat: Boat, run: Run, book: Rulebook) -> Mapping[str, Allowed]:
+    """The same of each core."""
+    return _BY_POLE.of((run.id, book), (run, book, *_around(boat, run)))
+
+
+def _by_pole(facts: tuple[Run, Rulebook, tuple[str, ...], tuple[Compartment, ...], bool]) -> Mapping[str, Allowed]:
+    run, book, ends, spaces, none = facts
+    space = _engine_space(run, ends, spaces, none)
+    return {pole: _core_allowed(run, pole, book, *space) for pole in run.poles}
+
+
+_BY_POLE = Kept(_by_pole)
+
+
+def _core_allowed(
+    run: Run, pole: str, book: Rulebook, in_engine: bool, may_be: bool, lacks_route: tuple[str, ...]
+) -> Allowed:
     smallest, largest, lacks = size_bounds(run, pole, book)
-    in_engine, may_be, lacks_route = engine_space(boat, run)
     columns = table_columns(book)
     own = own_conductors(run)
     cool, warm = low(run.insulation_c, columns[0]), high(run.insulation_c, columns[-1])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 
@@ -11,9 +11,11 @@ from engine.electrics.sizes import ConductorSize
 from engine.electrics.sources import Rulebook, Source
 from engine.electrics.voltage_drop import drop_source, ohms_per_m, voltage_drop
 from engine.graph.boat import Boat
+from engine.graph.demand import Demand
+from engine.model.kept import Kept
 from engine.model.network import Part, Run
 from engine.rules.bounds import Bound, one_way_m, size_bounds
-from engine.rules.ways import Way, circuit_current, cores, system_voltage, ways
+from engine.rules.ways import Way, circuit_current, system_voltage, ways
 
 CRITICAL_PERCENT, ORDINARY_PERCENT = 3.0, 10.0
 """ABYC E-11, quoted; ISO 10133:2012 4.7 and 4.8; how well each is known stands at excessive-voltage-drop."""
@@ -69,30 +71,29 @@ class Lane(msgspec.Struct, frozen=True):
     lacks: tuple[str, ...]
 
 
-def drop_along(boat: Boat, way: Way, book: Rulebook) -> Drop:
+def drop_along(way: Way, book: Rulebook) -> Drop:
     """Drop out and back along a way. In a branch each core carries what lies beyond it, else the circuit's own current."""
-    return _along(boat, way, circuit_current(boat, way), system_voltage(way.battery), book)
+    return _along(way, circuit_current(way), system_voltage(way.battery), book)
 
 
-def drop_and_total(boat: Boat, way: Way, before: Before, book: Rulebook) -> tuple[Drop, Drop]:
+def drop_and_total(way: Way, before: Lane | None, book: Rulebook) -> tuple[Drop, Drop]:
     """Drop along a way, and counted from the battery: with that of what lies before it, by the circuit's current alone."""
-    current, voltage = circuit_current(boat, way), system_voltage(way.battery)
-    own = _along(boat, way, current, voltage, book)
-    if not before.feeders(way.source):
+    current, voltage = circuit_current(way), system_voltage(way.battery)
+    own = _along(way, current, voltage, book)
+    if before is None:
         return own, own
-    return own, own.plus(_over_lane(before.lane(way.source), current, voltage, book))
+    return own, own.plus(_over_lane(before, current, voltage, book))
 
 
-def _along(boat: Boat, way: Way, current: Bound, voltage: Bound, book: Rulebook) -> Drop:
-    along = _cores_of(boat, way)
+def _along(way: Way, current: Bound, voltage: Bound, book: Rulebook) -> Drop:
     if way.kind != "branch":
-        return _over_lane(lane_of(boat, [way], book), current, voltage, book)
+        return _over_lane(lane_of(([way], book)), current, voltage, book)
     least_v = most_v = 0.0
     lacks = [*current.lacks, *voltage.lacks]
     stretches = []
-    for run, pole in along:
+    for run, pole, demand in way.cores:
         lane = _core_lane(run, pole, book)
-        amps = _amps(boat, run, pole, current)
+        amps = _amps(demand, current)
         least_v += amps.least * lane.least_ohm
         most_v += amps.most * lane.most_ohm if math.isfinite(amps.most) else math.inf
         lacks += (*lane.lacks, *amps.lacks)
@@ -104,32 +105,36 @@ class Before:
     """What lies between the battery and each panel: the ways of its feeders, and their cores in a row."""
 
     def __init__(self, boat: Boat, book: Rulebook) -> None:
-        self._boat = boat
         self._feeders = {way.part.id: way for way in boat.derive(ways) if way.kind == "feeder"}
         self._book = book
-        self._known: dict[str, tuple[tuple[Way, ...], Lane]] = {}
+        self._known: dict[str, tuple[tuple[Way, ...], Lane | None]] = {}
 
     def feeders(self, source: Part) -> tuple[Way, ...]:
         """The ways before a source; none before a battery."""
         return self._of(source)[0]
 
-    def lane(self, source: Part) -> Lane:
-        """Their cores."""
+    def lane(self, source: Part) -> Lane | None:
+        """Their cores; None where there are none."""
         return self._of(source)[1]
 
-    def _of(self, source: Part) -> tuple[tuple[Way, ...], Lane]:
+    def _of(self, source: Part) -> tuple[tuple[Way, ...], Lane | None]:
         if source.id not in self._known:
             before = tuple(_feeders_before(source.id, self._feeders))
-            self._known[source.id] = before, lane_of(self._boat, before, self._book)
+            lane = _LANES.of((source.id, self._book), (before, self._book)) if before else None
+            self._known[source.id] = before, lane
         return self._known[source.id]
 
 
-def lane_of(boat: Boat, listed: Iterable[Way], book: Rulebook) -> Lane:
-    """The cores of the ways, out and back, in a row."""
-    lanes = [_core_lane(run, pole, book) for way in listed for run, pole in _cores_of(boat, way)]
+def lane_of(facts: tuple[Sequence[Way], Rulebook]) -> Lane:
+    """The cores of the ways, out and back, in a row, by a rulebook."""
+    listed, book = facts
+    lanes = [_core_lane(run, pole, book) for way in listed for run, pole, _ in way.cores]
     least, most = sum(lane.least_ohm for lane in lanes), sum(lane.most_ohm for lane in lanes)
     lacks = tuple(dict.fromkeys(lack for lane in lanes for lack in lane.lacks))
     return Lane(least, most, tuple(core for lane in lanes for core in lane.cores), lacks)
+
+
+_LANES = Kept(lane_of)
 
 
 def _core_lane(run: Run, pole: str, book: Rulebook) -> Lane:
@@ -154,13 +159,8 @@ def _drop(
     return Drop(percent, tuple(stretches), voltage.most, book)
 
 
-def _cores_of(boat: Boat, way: Way) -> list[tuple[Run, str]]:
-    return [(boat.runs[run], pole) for run, pole in (*cores(way.out), *cores(way.back or ()))]
-
-
-def _amps(boat: Boat, run: Run, pole: str, current: Bound) -> Bound:
+def _amps(demand: Demand | None, current: Bound) -> Bound:
     """In a branch each core carries the loads beyond it; on shared conductors the circuit's own current counts."""
-    demand = boat.demand.get((run.id, pole))
     if demand is None or demand.in_ring:
         return current
     return Bound(min(demand.least_a, current.least), min(demand.most_a, current.most), demand.unknown)
@@ -176,7 +176,7 @@ def _formula(texts: list[str], percent: float, system_v: float) -> str:
 def runs_of(ways_: Iterable[Way]) -> Iterator[str]:
     """The keys of the runs along ways, out and back."""
     for way in ways_:
-        yield from (f"run:{run}" for run, _ in (*cores(way.out), *cores(way.back or ())))
+        yield from (f"run:{run.id}" for run, _, _ in way.cores)
 
 
 def _feeders_before(source: str, feeders: Mapping[str, Way]) -> Iterator[Way]:

@@ -102,7 +102,7 @@ class _Walk(msgspec.Struct, frozen=True):
 
 def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
     """The ways that begin at one end of a run and lead through it. Exempt cranking cables are not followed."""
-    exempt, busy = boat.carry(cranking_cores), boat.derive(energy_nodes)
+    exempt, busy = boat.carry_wiring(cranking_cores), boat.derive(energy_nodes)
     web = web_of(boat.wires)
     ways: list[Way] = []
     seen = {start, far}

@@ -8,24 +8,20 @@ import msgspec
 
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import Boat
+from engine.model.kept import Kept
 from engine.rules.api import Outcome, Shown
 from engine.rules.bounds import judged, source_text, status_of
 from engine.rules.families import family_of
 from engine.rules.legs import INCH_M, Way
-from engine.rules.protection import Protection, State, allowed_of, devices_by_key, protections
-
-
-def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> dict[str, list[Protection]]:
-    """How the ends of each run are protected, in the order of the runs."""
-    found: dict[str, list[Protection]] = {}
-    for each in protections(boat, book, largest):
-        found.setdefault(each.end.run.id, []).append(each)
-    return found
+from engine.rules.protection import Protection, State, allowed_of, by_run, devices_by_key
 
 
 def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], largest: bool = False) -> Iterator[Outcome]:
     """For each run the states that a rule is about, with the code of each: breaks, cannot tell, or meets."""
-    for ends in by_run(boat, book, largest).values():
+    for run, ends in by_run(boat, book, largest).items():
+        if held := all_held(run, ends, next(iter(codes.values())), book):
+            yield held  # else another of the rules may speak
+            continue
         broken = [each for each in ends if each.best in codes]
         untold = [each for each in ends if each.best == "held" and each.worst in codes]
         if broken:
@@ -33,30 +29,47 @@ def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], largest: boo
                 yield answer(boat, _gravest(broken, state), codes[state], book)
         elif untold:
             yield answer(boat, max(untold, key=lambda each: each.feed.current_a), codes[untold[0].worst], book)
-        elif all(each.best == each.worst == "held" for each in ends):  # else another of the rules speaks
-            yield answer(boat, ends[0], next(iter(codes.values())), book, met=True)
+
+
+def all_held(run: str, ends: tuple[Protection, ...], code: str, book: Rulebook) -> Outcome | None:
+    """That the rule is met, where all ends of a run are held; nobody reads the numbers of that."""
+    return _ALL_HELD.of((run, code, book), (ends, code))
+
+
+def _all_held(facts: tuple[tuple[Protection, ...], str]) -> Outcome | None:
+    ends, code = facts
+    return met_by(ends[0], code) if all(each.best == each.worst == "held" for each in ends) else None
+
+
+def met_by(each: Protection, code: str) -> Outcome:
+    """The answer that an end of a run meets a rule."""
+    subjects = (f"run:{each.end.run.id}", *_other_subjects(each))
+    return judged(code, subjects, safe=True, hopeless=False, sources=each.limit.sources)
+
+
+_ALL_HELD = Kept(_all_held)
 
 
 def _gravest(broken: list[Protection], state: State) -> Protection:
     return max((each for each in broken if each.best == state), key=lambda each: each.feed.current_a)
 
 
-def answer(boat: Boat, each: Protection, code: str, book: Rulebook, met: bool = False, broken: bool = False) -> Outcome:
-    """One answer about one end of a run: met, broken, or what the states of its protection say."""
+def answer(boat: Boat, each: Protection, code: str, book: Rulebook, broken: bool = False) -> Outcome:
+    """One answer about one end of a run: broken, or what the states of its protection say."""
     run = each.end.run
     return judged(
         code,
-        (f"run:{run.id}", *_other_subjects(boat, each)),
-        safe=met,
+        (f"run:{run.id}", *_other_subjects(each)),
+        safe=False,
         hopeless=broken or each.best != "held",
         lacks=each.lacks,
         values=lambda: values_of(boat, each, book),
         sources=(*each.limit.sources, *((each.reach.source,) if each.reach else ())),
-        path=() if met else path_of(boat, each),
+        path=path_of(boat, each),
     )
 
 
-def _other_subjects(boat: Boat, each: Protection) -> tuple[str, ...]:
+def _other_subjects(each: Protection) -> tuple[str, ...]:
     if each.best == "far" and each.leg is not None:
         return tuple(dict.fromkeys(way.device.key for way in each.leg.ways))
     return () if each.best == "none" else tuple(dict.fromkeys(key for key, _ in each.feed.by))

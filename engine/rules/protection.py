@@ -22,9 +22,10 @@ from engine.graph.currents import Held
 from engine.graph.flows import Feed
 from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
+from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import Quantity, high, is_exact, low
-from engine.rules.bounds import Allowed, allowed
+from engine.rules.bounds import EARTHS, Allowed, allowed_by_pole
 from engine.rules.families import family_of, largest_made
 from engine.rules.legs import Leg, Reach, Way, legs_of, reach_from
 
@@ -75,47 +76,62 @@ class Protection(msgspec.Struct, frozen=True):
     lacks: tuple[str, ...]
     above_allowed: bool = False
     """Surely held, by a device above the conductor's allowed current (the next standard rating)."""
+    tight: Limits | None = None
+    """The limit at its worst, where the next device has not been asked yet."""
 
 
-def ends_of(boat: Boat, largest: bool) -> tuple[End, ...]:
-    """Both ends of every live core that needs protection: no cranking cable, no jumper inside a bank."""
-    exempt = boat.carry(cranking_cores)
-    currents = boat.currents
-    fitted = (currents.held_fitted, currents.held_fitted_least)
-    worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
-    found: list[End] = []
-    for run in boat.network.runs:
-        for pole in run.poles:
-            if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run):
-                found += _both_ends(boat, run, pole, worst[run.id, pole], best[run.id, pole])
-    return tuple(found)
+class Core(msgspec.Struct, frozen=True):
+    """A live core that needs protection, and the nodes it lies between."""
+
+    run: str
+    pole: str
+    a: Node
+    b: Node
 
 
-def _both_ends(boat: Boat, run: Run, pole: str, worst: Held, best: Held) -> Iterator[End]:
-    a, b = boat.core_ends(run, pole)
-    yield End(run, pole, a, b, worst.a, best.a)
-    yield End(run, pole, b, a, worst.b, best.b)
+def live_cores(boat: Boat) -> tuple[Core, ...]:
+    """Every live core that needs protection: no cranking cable, no jumper inside a bank. Follows from the wiring."""
+    exempt = boat.carry_wiring(cranking_cores)
+    return tuple(
+        Core(run.id, pole, *boat.core_ends(run, pole))
+        for run in boat.network.runs
+        for pole in run.poles
+        if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run)
+    )
 
 
 def _is_jumper(boat: Boat, run: Run) -> bool:
     return all(end.part in boat.parts and boat.role(boat.parts[end.part]) == "battery" for end in (run.a, run.b))
 
 
-def protections(boat: Boat, book: Rulebook, largest: bool = False) -> tuple[Protection, ...]:
-    """How every end of every live core is protected under a rulebook; with the fuses fitted or the largest that fit."""
+def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> Mapping[str, tuple[Protection, ...]]:
+    """How every end of every live core is protected under a rulebook, by runs; with the fuses fitted or the largest that
+    fit."""
     return boat.derive(_MAKERS[book, largest])
 
 
-def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], tuple[Protection, ...]]:
-    def make(boat: Boat) -> tuple[Protection, ...]:
-        devices = devices_by_key(boat)
-        feeders = boat.derive(panel_feeders)
-        return tuple(_judge(boat, end, book, devices, end.run.id in feeders, largest) for end in ends_of(boat, largest))
+def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], Mapping[str, tuple[Protection, ...]]]:
+    def make(boat: Boat) -> Mapping[str, tuple[Protection, ...]]:
+        families = _FAMILIES.of("", {key: family_of(edge) for key, edge in devices_by_key(boat).items()})
+        feeders, may = boat.carry_wiring(panel_feeders), allowed_of(boat, book)
+        currents = boat.currents
+        fitted = (currents.held_fitted, currents.held_fitted_least)
+        worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
+        found: dict[str, tuple[Protection, ...]] = {}
+        for core in boat.carry_wiring(live_cores):
+            key = core.run, core.pole
+            facts = (core, boat.runs[core.run], worst[key], best[key], may[key], core.run in feeders, families, book)
+            ends = _HELD.of((key, book, largest), facts)
+            judged = tuple(
+                [each if each.worst == "held" else _judge(boat, each, book, families, largest) for each in ends]
+            )
+            found[core.run] = (*found[core.run], *judged) if core.run in found else judged
+        return found
 
     return make
 
 
-_MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], tuple[Protection, ...]]] = {
+_MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], Mapping[str, tuple[Protection, ...]]]] = {
     (book, largest): _maker(book, largest)
     for book in ("33cfr183", "e11", "iso13297")
     for largest in (False, True)
@@ -124,7 +140,7 @@ _MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], tuple[Protection, ...]]
 
 def devices_by_key(boat: Boat) -> Mapping[str, Edge]:
     """Every fuse and breaker by the key a flow names it with."""
-    return boat.derive(_devices_by_key)
+    return boat.carry_wiring(_devices_by_key)
 
 
 def _devices_by_key(boat: Boat) -> Mapping[str, Edge]:
@@ -155,15 +171,43 @@ def _runs_before(boat: Boat, run: Run, found: Mapping[str, str]) -> list[Run]:
     return []
 
 
-def _judge(
-    boat: Boat, end: End, book: Rulebook, devices: Mapping[str, Edge], feeder: bool, largest: bool
-) -> Protection:
+class Families:
+    """The series of every device, by its key; the same object while nothing of it changes."""
+
+    def __init__(self, of: Mapping[str, str]) -> None:
+        self.of = of
+
+
+Facts = tuple[Core, Run, Held, Held, Allowed, bool, Families, Rulebook]
+
+
+def _held(facts: Facts) -> tuple[Protection, ...]:
+    """How both ends are protected by what the current has passed; where that does not hold it at its worst, so far."""
+    core, run, worst, best, may, feeder, families, book = facts
+    ac = core.pole in AC_LINES
+    tight, wide = limits_of(may, book, ac, feeder, worst=True), limits_of(may, book, ac, feeder, worst=False)
+    return tuple(
+        _by_flow(End(run, core.pole, near, far, most, least), tight, wide, families)
+        for near, far, most, least in ((core.a, core.b, worst.a, best.a), (core.b, core.a, worst.b, best.b))
+    )
+
+
+def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Protection:
+    worst, best = flow_state(end.worst, tight, families), flow_state(end.best, wide, families)
+    above = worst == "held" and _above(end.best, wide, families)
+    return Protection(end, worst, best, end.best, wide, None, None, (), above, tight)
+
+
+_HELD = Kept(_held)
+_FAMILIES = Kept(Families)
+
+
+def _judge(boat: Boat, held: Protection, book: Rulebook, families: Families, largest: bool) -> Protection:
+    """The same where the next device counts."""
+    end, wide, tight = held.end, held.limit, held.tight
+    assert tight is not None
+    worst, best, devices = held.worst, held.best, devices_by_key(boat)
     core = allowed_of(boat, book)[end.run.id, end.pole]
-    ac = end.pole in AC_LINES
-    tight, wide = limits_of(core, book, ac, feeder, worst=True), limits_of(core, book, ac, feeder, worst=False)
-    worst, best = flow_state(end.worst, tight, devices), flow_state(end.best, wide, devices)
-    if worst == "held":
-        return Protection(end, worst, best, end.best, wide, None, None, (), _above(end.best, wide, devices))
     leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, book)
     size = boat.largest_of if largest else boat.rating_of
     worst = _with_leg(worst, leg, reach, tight, size, surely=True)
@@ -176,18 +220,18 @@ def _judge(
     return Protection(end, worst, best, end.worst, wide, leg, reach, lacks)
 
 
-def _above(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> bool:
+def _above(feed: Feed, limits: Limits, families: Families) -> bool:
     passed = (*feed.by, feed.behind) if feed.behind else feed.by
-    return any(amount > limits.advice_a for key, amount in passed if key in devices)
+    return any(amount > limits.advice_a for key, amount in passed if key in families.of)
 
 
 def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
     def make(boat: Boat) -> Mapping[tuple[str, str], Allowed]:
         return {
-            (run.id, pole): allowed(boat, run, pole, book)
+            (run.id, pole): core
             for run in boat.network.runs
-            for pole in run.poles
-            if pole not in ("PE", "BOND")
+            for pole, core in allowed_by_pole(boat, run, book).items()
+            if pole not in EARTHS
         }
 
     return make
@@ -224,19 +268,19 @@ def _limits(current: AllowedCurrent, book: Rulebook, ac: bool, use: Literal["bra
     return Limits(by_family, plain.limit_a if flat else current.value_a, plain.formula, plain.sources, plain.advice_a)
 
 
-def flow_state(feed: Feed, limits: Limits, devices: Mapping[str, Edge]) -> State:
+def flow_state(feed: Feed, limits: Limits, families: Families) -> State:
     """Whether what has passed the devices so far is held to what the conductor may have."""
     if feed.current_a == float("inf"):
         return "none"
-    if feed.behind is not None and feed.behind[1] <= _limit_for(feed.behind[0], limits, devices):
+    if feed.behind is not None and feed.behind[1] <= _limit_for(feed.behind[0], limits, families):
         return "held"
-    if any(amount > _limit_for(key, limits, devices) for key, amount in feed.by):
+    if any(amount > _limit_for(key, limits, families) for key, amount in feed.by):
         return "over"
     return "sum" if len(feed.by) > 1 and feed.current_a > limits.sum_a else "held"
 
 
-def _limit_for(key: str, limits: Limits, devices: Mapping[str, Edge]) -> float:
-    return limits.for_device(family_of(devices[key])) if key in devices else limits.sum_a
+def _limit_for(key: str, limits: Limits, families: Families) -> float:
+    return limits.for_device(families.of[key]) if key in families.of else limits.sum_a
 
 
 def _with_leg(

@@ -13,17 +13,22 @@ from typing import Literal
 import msgspec
 
 from engine.graph.boat import DEVICES, Boat, quantity
-from engine.graph.demand import load_current
+from engine.graph.demand import Demand, load_current
 from engine.graph.paths import Step, Tree, tree_from, way_up
 from engine.graph.poles import Node, PartRef, edges_of
 from engine.graph.sources import Place, Source
-from engine.model.network import Part
+from engine.model.kept import Kept
+from engine.model.network import Part, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.bounds import Bound
 
 Kind = Literal["branch", "feeder", "direct"]
 LOWEST_V, HIGHEST_V = 6.0, 60.0
 """Between these the voltage of a DC system on a boat lies when it is not known."""
+
+
+Core = tuple[Run, str, Demand | None]
+"""A core along a way: its run, its pole, and what it carries in service."""
 
 
 class Way(msgspec.Struct, frozen=True):
@@ -38,6 +43,11 @@ class Way(msgspec.Struct, frozen=True):
     battery: Part
     """Or the DC-DC converter, where it alone feeds the system."""
     position: str = ""
+    cores: tuple[Core, ...] = ()
+    """Out and back."""
+    own: int = 0
+    """How many of them, from the first, are the circuit's own: up to the panel; of a circuit from the battery up to its own
+    first device."""
 
 
 class Route(msgspec.Struct, frozen=True):
@@ -50,15 +60,26 @@ class Route(msgspec.Struct, frozen=True):
     back: tuple[Step, ...] | None
     battery: str
     position: str
+    cores: tuple[tuple[str, str], ...]
+    own: int
 
 
 def ways(boat: Boat) -> tuple[Way, ...]:
-    """Every way of the direct-current system whose drop counts."""
-    parts = boat.parts
-    return tuple(
-        Way(each.kind, parts[each.part], parts[each.source], each.out, each.back, parts[each.battery], each.position)
-        for each in boat.carry_wiring(routes)
-    )
+    """Every way of the direct-current system whose drop counts; the same objects for what is as it was on the boat before."""
+    parts, runs, demand = boat.parts, boat.runs, boat.demand
+    return tuple([
+        _WAYS.of(number, (each, parts[each.part], parts[each.source], parts[each.battery],
+                          tuple([(runs[core[0]], core[1], demand.get(core)) for core in each.cores])))
+        for number, each in enumerate(boat.carry_wiring(routes))
+    ])  # fmt: skip
+
+
+def _way(facts: tuple[Route, Part, Part, Part, tuple[Core, ...]]) -> Way:
+    route, part, source, battery, cores = facts
+    return Way(route.kind, part, source, route.out, route.back, battery, route.position, cores, route.own)
+
+
+_WAYS = Kept(_way)
 
 
 def routes(boat: Boat) -> tuple[Route, ...]:
@@ -109,7 +130,9 @@ class _Routes:
         returns = self._return(back, battery.back or self._negative_of(battery), home)
         position = next((step.edge.link.position for step in reversed(out) if step.edge.link and home[0] == step.start[0]
                          and step.edge.link.position), "")  # fmt: skip
-        return Route(kind, part, home[0], out, returns, battery.live[0], position)
+        along = (*cores(out), *cores(returns or ()))
+        own = len(list(_own_cores(kind, part, out)))
+        return Route(kind, part, home[0], out, returns, battery.live[0], position, along, own)
 
     def _negative_of(self, converter: Place) -> Node | None:
         """Where what a DC-DC converter feeds returns: its own negative output, or the negative of both its sides."""
@@ -157,31 +180,30 @@ def cores(steps: Iterable[Step]) -> tuple[tuple[str, str], ...]:
     return tuple((step.edge.run.id, step.edge.pole) for step in steps if step.edge.run is not None)
 
 
-def circuit_current(boat: Boat, way: Way) -> Bound:
+def circuit_current(way: Way) -> Bound:
     """The current of the circuit where it leaves its source: of all its loads, or of the load alone, A."""
-    own = load_current(boat, way.part.id) if way.kind != "feeder" else 0.0
+    own = load_current(way.part) if way.kind != "feeder" else 0.0
     lacks: tuple[str, ...] = () if is_exact(own) else (f"part:{way.part.id} running_a",)
     least, most = low(own, 0.0), high(own)
-    for core in _own_cores(way):
-        demand = boat.demand.get(core)
+    for _, _, demand in way.cores[: way.own]:
         if demand is not None and (way.kind == "feeder" or not demand.in_ring):
             least, most = max(least, demand.least_a), max(most, demand.most_a)
             lacks += demand.unknown
     return Bound(least, most, lacks)
 
 
-def _own_cores(way: Way) -> Iterator[tuple[str, str]]:
-    """The cores of the circuit itself: up to the panel; of a circuit from the battery up to its own first device.
+def _own_cores(kind: Kind, part: str, out: tuple[Step, ...]) -> Iterator[tuple[str, str]]:
+    """The cores of the circuit itself.
 
     The main device inside a panel is not one on its feed: the feed's conductors come after it.
     """
-    for step in way.out:
-        own_main = step.edge.part is not None and step.edge.part.id == way.part.id
-        if step.edge.kind in DEVICES and way.kind != "branch" and not own_main:
+    for step in out:
+        own_main = step.edge.part is not None and step.edge.part.id == part
+        if step.edge.kind in DEVICES and kind != "branch" and not own_main:
             return
         if step.edge.run is not None:
             yield step.edge.run.id, step.edge.pole
-            if way.kind != "branch":
+            if kind != "branch":
                 return
 
 

@@ -6,6 +6,7 @@ import msgspec
 
 from engine.graph import skeleton
 from engine.graph.boat import Boat
+from engine.model import kept
 from engine.model.network import Network, Part, Particulars, Run
 from tests.samples.boats import library
 
@@ -45,6 +46,7 @@ def _other(part: Part) -> Part:
 def fresh(network: Network) -> Boat:
     """The boat with nothing carried to it, so that all is worked out from its own records."""
     skeleton.forget()
+    kept.forget()
     return Boat(network, library())
 
 

@@ -19,6 +19,7 @@ import msgspec
 
 from engine.graph import skeleton
 from engine.graph.boat import Boat
+from engine.model import kept
 from engine.model.network import Network, Part, Position, Run
 from engine.rules.api import Book, Outcome, Rule
 from engine.rules.recall import FILE
@@ -100,6 +101,7 @@ def _as(kind: type[msgspec.Struct], record: msgspec.Struct, **other: object) -> 
 def reads_of(rule: Rule, network: Network, book: Book) -> tuple[bool, set[str]]:
     """Whether the rule has a finding on the boat, and what it read until all was said."""
     skeleton.forget()  # nothing is carried from the boat before
+    kept.forget()
     boat = Boat(noting(network), library())
     noted.clear()
     told = [outcome for outcome in rule.check(boat, book) if outcome.verdict != "meets"]

@@ -8,10 +8,12 @@ from engine.electrics.minimum_sizes import MinimumSize, minimum_size
 from engine.electrics.sizes import ConductorSize
 from engine.electrics.sources import RULEBOOKS, Rulebook
 from engine.graph.boat import Boat
+from engine.model.kept import Kept
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, one_way_m, rulebook, size_field, size_of
 
+CODE = "too-thin"
 PIGTAIL_M = 0.178
 ISO_SHORT_M = 0.2
 ELECTRONICS = frozenset({"electronics", "radio"})
@@ -32,7 +34,7 @@ BASIS = (
     books=RULEBOOKS,
     basis=BASIS,
     wordings={
-        "too-thin": Wording(
+        CODE: Wording(
             severity="requirement",
             sentence="{run} is {size}; the smallest allowed {situation} is {least}.",
             remedy="Run {least} or thicker.",
@@ -52,9 +54,32 @@ def below_minimum_size(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A very thin conductor carries its few milliamperes well, and then breaks: vibration, a pull at a terminal, a knee
     behind the panel. So each rulebook has a smallest size, smaller inside a sheath where the cores hold each other."""
     for run in boat.network.runs:
-        if not (run.cranking or is_short(run, book) or is_small_electronics(boat, run)):
-            for pole in dict.fromkeys((run.poles[0], run.poles[-1]) if run.pe_size else run.poles[:1]):
-                yield _judge(boat, run, pole, rulebook(book))
+        answers = _MET.of((run.id, book), (run, rulebook(book)))
+        if answers and not is_small_electronics(boat, run):
+            yield from (met or _judge(boat, run, pole, rulebook(book)) for pole, met in answers)
+
+
+def _met(facts: tuple[Run, Rulebook]) -> tuple[tuple[str, Outcome | None], ...]:
+    """Of each core that counts the answer that it meets the rule; None where it does not surely do so."""
+    run, book = facts
+    if run.cranking or is_short(run, book):
+        return ()
+    poles = dict.fromkeys((run.poles[0], run.poles[-1]) if run.pe_size else run.poles[:1])
+    return tuple((pole, _core_met(run, pole, book)) for pole in poles)
+
+
+def _core_met(run: Run, pole: str, book: Rulebook) -> Outcome | None:
+    size, strict = size_of(run, pole), minimum_size(book, "in-sheath" if _is_sheathed(run) else "alone")
+    if size is None or not _reaches(size, strict):
+        return None
+    return judged(CODE, (f"run:{run.id}",), safe=True, hopeless=False, sources=(strict.source,))
+
+
+_MET = Kept(_met)
+
+
+def _is_sheathed(run: Run) -> bool:
+    return run.cover in ("sheath", "conduit") and len(run.poles) > 1
 
 
 def is_short(run: Run, book: Book) -> bool:
@@ -65,19 +90,23 @@ def is_short(run: Run, book: Book) -> bool:
 def is_small_electronics(boat: Boat, run: Run) -> bool:
     """A lead of electronic equipment that carries less than 1 A for certain."""
     ends = [boat.parts[end.part].kind for end in (run.a, run.b) if end.part in boat.parts]
-    demand = max((boat.demand[run.id, pole].most_a for pole in run.poles if (run.id, pole) in boat.demand), default=0.0)
-    return any(kind in ELECTRONICS for kind in ends) and demand < 1.0
+    if not any(kind in ELECTRONICS for kind in ends):
+        return False
+    return (
+        max((boat.demand[run.id, pole].most_a for pole in run.poles if (run.id, pole) in boat.demand), default=0.0)
+        < 1.0
+    )
 
 
 def _judge(boat: Boat, run: Run, pole: str, book: Rulebook) -> Outcome:
-    sheathed = run.cover in ("sheath", "conduit") and len(run.poles) > 1
+    sheathed = _is_sheathed(run)
     maybe = run.cover is None and len(run.poles) > 1
     strict = minimum_size(book, "in-sheath" if sheathed else "alone")
     mild = minimum_size(book, "in-sheath" if sheathed or maybe else "alone")
     size = size_of(run, pole)
     lacks = (size_field(run, pole),) if size is None else (f"run:{run.id} cover",)
     return judged(
-        "too-thin",
+        CODE,
         (f"run:{run.id}",),
         safe=size is not None and _reaches(size, strict),
         hopeless=size is not None and not _reaches(size, mild),

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
+from engine.model.kept import Kept
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, rulebook
-from engine.rules.drops import CRITICAL_PERCENT, ORDINARY_PERCENT, Before, Drop, drop_and_total, limit_of, runs_of
+from engine.rules.drops import CRITICAL_PERCENT, ORDINARY_PERCENT, Before, Drop, Lane, drop_and_total, limit_of, runs_of
 from engine.rules.ways import Way, ways
 
 BASIS = (
@@ -67,13 +68,32 @@ def excessive_voltage_drop(boat: Boat, book: Book) -> Iterator[Outcome]:
     standard's own formula: of a branch from its panel, of a panel's feeder and of a load without a panel from the battery.
     The drop of a branch counted from the battery is shown beside it, and named as advice where it alone exceeds."""
     before = Before(boat, rulebook(book))
-    for way in boat.derive(ways):
+    for number, way in enumerate(boat.derive(ways)):
         if way.out:
-            yield from _judge(boat, way, rulebook(book), before)
+            facts = way, before.lane(way.source), rulebook(book)
+            met = _MET.of((number, book), facts)
+            yield from (met,) if met else _judge(boat, *facts, before)
 
 
-def _judge(boat: Boat, way: Way, book: Rulebook, before: Before) -> Iterator[Outcome]:
-    drop, total = drop_and_total(boat, way, before, book)
+def _met(facts: tuple[Way, Lane | None, Rulebook]) -> Outcome | None:
+    """That the rule is met, and nothing is to be said of the drop from the battery either."""
+    way, _, _ = facts
+    drop, total = drop_and_total(*facts)
+    limit, lacks = limit_of(way)
+    if way.back is None or lacks or max(drop.percent.most, total.percent.least) > limit:
+        return None
+    return judged(CODES[way.kind], _subjects(way), safe=True, hopeless=False, sources=drop.sources)
+
+
+_MET = Kept(_met)
+
+
+def _subjects(way: Way) -> tuple[str, ...]:
+    return (f"part:{way.part.id}", *dict.fromkeys(runs_of((way,))))
+
+
+def _judge(boat: Boat, way: Way, lane: Lane | None, book: Rulebook, before: Before) -> Iterator[Outcome]:
+    drop, total = drop_and_total(way, lane, book)
     limit, lacks = limit_of(way)
     yield _outcome(boat, CODES[way.kind], way, drop, total, limit, lacks)
     feeders = before.feeders(way.source)
@@ -93,10 +113,10 @@ def _outcome(
 ) -> Outcome:
     strictest = CRITICAL_PERCENT if lacks else limit
     no_return = () if way.back is not None else (f"part:{way.part.id} way_back",)
-    runs = list(dict.fromkeys(runs_of((way,))))
+    subjects = _subjects(way)
     return judged(
         code,
-        (f"part:{way.part.id}", *runs),
+        subjects,
         safe=drop.percent.most <= strictest and not no_return,
         hopeless=drop.percent.least > limit,
         lacks=(*drop.percent.lacks, *lacks, *no_return),
@@ -109,5 +129,5 @@ def _outcome(
             "formula": drop.formula,
         },
         sources=drop.sources,
-        path=(*runs, *runs_of(before)),
+        path=(*subjects[1:], *runs_of(before)),
     )

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
+from engine.graph.demand import Demand
+from engine.model.kept import Kept
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
-from engine.rules.bounds import EARTHS, Allowed, Bound, design_current, judged, rulebook
+from engine.rules.bounds import EARTHS, Allowed, judged, largest, rulebook
 from engine.rules.protection import allowed_of
 
 ID = "undersized-conductor"
@@ -46,14 +48,30 @@ def undersized_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
     spaces sooner than in free air. The insulation hardens and cracks, and behind the lining nobody sees it before it
     burns. Every core is asked, the returns and the AC conductors too; each load counts with its running current, all at
     once. The cable of the starter has a check of its own, since it carries its current for seconds only."""
+    may, demand = allowed_of(boat, rulebook(book)), boat.demand
     for run in boat.network.runs:
         poles = [pole for pole in run.poles if pole not in EARTHS]
         if poles and not run.cranking:
-            design = design_current(boat, run, poles)
-            yield _judge(boat, run, design, allowed_of(boat, rulebook(book))[run.id, poles[0]])
+            carried = tuple([demand.get((run.id, pole)) for pole in poles])
+            limit = may[run.id, poles[0]]
+            yield _MET.of((run.id, book), (run.id, carried, limit)) or _judge(boat, run, carried, limit)
 
 
-def _judge(boat: Boat, run: Run, design: Bound, limit: Allowed) -> Outcome:
+Carried = tuple[Demand | None, ...]
+
+
+def _met(facts: tuple[str, Carried, Allowed]) -> Outcome | None:
+    run, carried, limit = facts
+    if largest(carried).most > limit.least_a:
+        return None
+    return judged("over-allowed", (f"run:{run}",), safe=True, hopeless=False, sources=limit.sources)
+
+
+_MET = Kept(_met)
+
+
+def _judge(boat: Boat, run: Run, carried: Carried, limit: Allowed) -> Outcome:
+    design = largest(carried)
     return judged(
         "over-allowed",
         (f"run:{run.id}",),

@@ -46,7 +46,7 @@ def weak_cranking_cable(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _heaviest(boat: Boat, starters: tuple[Part, ...]) -> Bound:
-    currents: list[Quantity] = [load_current(boat, part.id) for part in starters]
+    currents: list[Quantity] = [load_current(part) for part in starters]
     lacks = tuple(
         f"part:{part.id} cranking_a" for part, amps in zip(starters, currents, strict=True) if not is_exact(amps)
     )

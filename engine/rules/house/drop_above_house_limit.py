@@ -58,7 +58,7 @@ def _formula_of(boat: Boat) -> Rulebook:
 def _judge(
     boat: Boat, way: Way, before: Before, formula: Rulebook, limits: Mapping[Limit, HouseLimit]
 ) -> Iterator[Outcome]:
-    drop, total = drop_and_total(boat, way, before, formula)
+    drop, total = drop_and_total(way, before.lane(way.source), formula)
     permitted, lacks = limit_of(way)
     name: Limit = "critical-drop-percent" if permitted == CRITICAL_PERCENT else "ordinary-drop-percent"
     if name in limits:

@@ -59,7 +59,7 @@ def formula_differs_from_network(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _compare(boat: Boat, way: Way, book: Rulebook, lost: tuple[Lost, ...]) -> Iterator[Outcome]:
-    formula, (limit, lacks) = drop_along(boat, way, book), limit_of(way)
+    formula, (limit, lacks) = drop_along(way, book), limit_of(way)
     meets_it, breaks_it = formula.percent.most <= limit, formula.percent.least > limit
     if lacks or not (meets_it or breaks_it):
         return

@@ -9,7 +9,8 @@ from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import rulebook
 from engine.rules.legs import start_kind
-from engine.rules.protected import answer, by_run
+from engine.rules.protected import all_held, answer
+from engine.rules.protection import by_run
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(b), 183.460(a), 2015 edition",
@@ -59,11 +60,12 @@ def distant_device(boat: Boat, book: Book) -> Iterator[Outcome]:
     short, and longer only inside a sheath, conduit or enclosure. A battery terminal is a source, and so is each bus,
     switch output or joint from which a conductor leaves that cannot have what is upstream. The length is measured along
     the conductor, through switches and joints, to the first device on every way."""
-    for ends in by_run(boat, rulebook(book)).values():
+    for run, ends in by_run(boat, rulebook(book)).items():
+        if held := all_held(run, ends, "too-far-from-source", rulebook(book)):
+            yield held
+            continue
         far = [each for each in ends if each.best == "far"]
         untold = [each for each in ends if each.best == "held" and each.worst == "far"]
         for each in far or untold[:1]:
             code = "battery" if start_kind(boat, each.end.node) == "battery" else "source"
             yield answer(boat, each, f"too-far-from-{code}", rulebook(book))
-        if not far and not untold and all(each.best == each.worst == "held" for each in ends):
-            yield answer(boat, ends[0], "too-far-from-source", rulebook(book), met=True)

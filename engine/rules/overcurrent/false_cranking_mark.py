@@ -35,7 +35,7 @@ def false_cranking_mark(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The starter's cable is the one conductor that may leave a battery without a fuse. The permission is for that cable
     alone: a tap off it, or a cable to something else, has none, however thick it is. A run so marked without cause is
     named here and checked like every other."""
-    found = boat.carry(cranking_cores)
+    found = boat.carry_wiring(cranking_cores)
     for run in boat.network.runs:
         if run.cranking:
             answer = meets if any((run.id, pole) in found for pole in run.poles) else breaks

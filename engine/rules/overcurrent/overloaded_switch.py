@@ -75,7 +75,7 @@ def _continuous(boat: Boat, contact: Device) -> Outcome:
 
 def _cranking(boat: Boat, contact: Device) -> Outcome:
     starters = boat.with_role("starter")
-    currents: list[Quantity] = [load_current(boat, part.id) for part in starters]
+    currents: list[Quantity] = [load_current(part) for part in starters]
     least, most = max((low(amps, 0.0) for amps in currents), default=0.0), max(map(high, currents), default=0.0)
     lacks = [f"part:{part.id} cranking_a" for part, amps in zip(starters, currents, strict=True) if not is_exact(amps)]
     rated, field = _cranking_rating(boat, contact)

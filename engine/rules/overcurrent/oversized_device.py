@@ -8,7 +8,8 @@ from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import rulebook
-from engine.rules.protected import answer, answers, by_run
+from engine.rules.protected import answer, answers
+from engine.rules.protection import by_run
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(c), 2015 edition",

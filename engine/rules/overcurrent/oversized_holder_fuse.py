@@ -6,15 +6,17 @@ from collections.abc import Iterator
 
 from engine.electrics.sources import RULEBOOKS, Rulebook
 from engine.graph.boat import Boat
+from engine.model.kept import Kept
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import rulebook
-from engine.rules.protected import answer, by_run
-from engine.rules.protection import Protection
+from engine.rules.protected import answer, met_by
+from engine.rules.protection import Protection, by_run
 
 BASIS = (
     Basis("any", "common practice, no source", "A branch is sized for the largest fuse that fits its holder, since an owner will "
           "one day fit it.", "practice"),
 )  # fmt: skip
+CODE = "largest-over-limit"
 BROKEN = frozenset({"over", "reduced", "sum", "none"})
 
 
@@ -24,7 +26,7 @@ BROKEN = frozenset({"over", "reduced", "sum", "none"})
     books=RULEBOOKS,
     basis=BASIS,
     wordings={
-        "largest-over-limit": Wording(
+        CODE: Wording(
             severity="advice",
             sentence="{run} ({size}) is protected as fitted, but its holders accept {feed}; {limit_a} A is permitted.",
             remedy="Run a size for the largest fuse, or choose a holder that takes no larger fuse than {limit_a} A.",
@@ -41,11 +43,20 @@ def oversized_holder_fuse(boat: Boat, book: Book) -> Iterator[Outcome]:
     fitted = by_run(boat, book_)
     for run_id, ends in by_run(boat, book_, largest=True).items():
         if all(each.worst == "held" for each in fitted[run_id]):
-            yield _judge(boat, ends, book_)
+            yield _MET.of((run_id, book), ends) or _judge(boat, ends, book_)
 
 
-def _judge(boat: Boat, ends: list[Protection], book: Rulebook) -> Outcome:
+def _met(ends: tuple[Protection, ...]) -> Outcome | None:
+    """That the rule is met, where none is broken and none is open."""
+    if any(each.best in BROKEN or each.best == "held" != each.worst for each in ends):
+        return None
+    return met_by(max(ends, key=lambda each: each.feed.current_a), CODE)
+
+
+_MET = Kept(_met)
+
+
+def _judge(boat: Boat, ends: tuple[Protection, ...], book: Rulebook) -> Outcome:
     broken = [each for each in ends if each.best in BROKEN]
     untold = [each for each in ends if each.best == "held" and each.worst != "held"]
-    chosen = max(broken or untold or ends, key=lambda each: each.feed.current_a)
-    return answer(boat, chosen, "largest-over-limit", book, met=not broken and not untold)
+    return answer(boat, max(broken or untold, key=lambda each: each.feed.current_a), CODE, book)
