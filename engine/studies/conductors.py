@@ -60,7 +60,7 @@ def length_m(run: Run) -> Quantity:
 def open_fields(run: Run) -> tuple[str, ...]:
     """The fields of a run's resistance that are not one number."""
     found = [] if is_exact(run.length_m) else ["length_m"]
-    found += [] if run.size else ["size"]
+    found += [] if size_of(run) else ["size"]
     found += [] if run.length_basis or run.length_m is None else ["length_basis"]
     return tuple(f"run:{run.id} {field}" for field in found)
 
@@ -71,9 +71,14 @@ def temperature_c(boat: Boat, run: Run, corner: Corner) -> float:
     if corner == "best":
         return assumed("conductor_cold", "best", "low")[0]
     if corner == "worst":
-        return high(run.insulation_c, assumed("conductor_service", "worst", "low")[0])
+        return limit_c(run)
     spaces = [boat.compartments[name].ambient_c for name in run.route if name in boat.compartments]
     return max([assumed("conductor_service", "middle", "low")[0], *(high(each, 0.0) for each in spaces)])
+
+
+def limit_c(run: Run) -> float:
+    """The limit of its insulation, °C; where it is not known that of the best there is."""
+    return high(run.insulation_c, assumed("conductor_service", "worst", "low")[0])
 
 
 def _tinned(run: Run, corner: Corner) -> bool:

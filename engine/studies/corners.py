@@ -11,7 +11,8 @@ from typing import Literal
 import msgspec
 
 from engine.graph.boat import Boat
-from engine.model.network import Network, Part, Position, Run
+from engine.model.kept import by_identity
+from engine.model.network import Part, Position, Run
 from engine.model.quantity import Quantity, high, low
 
 Bias = Literal["most", "least"]
@@ -40,13 +41,25 @@ def _ranged(boat: Boat, key: str) -> Iterator[str]:
     sort, _, name = key.partition(":")
     part_id, _, way = name.partition("/")
     if sort == "run" and name in boat.runs:
-        run = boat.runs[name]
-        yield from (f"{key} {field}" for field in ("length_m", "insulation_c") if _is_range(getattr(run, field)))
-        yield from (f"{key} length_basis" for _ in (1,) if _is_vague(run))
+        yield from _in_run(boat.runs[name], None)
     elif part_id in boat.parts:
-        part = boat.parts[part_id]
-        yield from (f"part:{part_id} {field}" for field, value in part.values.items() if _is_range(value))
-        yield from (f"{key} rating_a" for each in part.positions if each.key == way and _is_range(each.rating_a))
+        in_part, in_ways = _in_part(boat.parts[part_id], None)
+        yield from in_part
+        yield from (f"{key} rating_a" for _ in (1,) if way in in_ways)
+
+
+@by_identity
+def _in_run(run: Run, _: None) -> tuple[str, ...]:
+    found = [field for field in ("length_m", "insulation_c") if _is_range(getattr(run, field))]
+    found += ["length_basis"] if _is_vague(run) else []
+    return tuple(f"run:{run.id} {field}" for field in found)
+
+
+@by_identity
+def _in_part(part: Part, _: None) -> tuple[tuple[str, ...], frozenset[str]]:
+    """The fields of its values, and the keys of the ways with a rating that is a range."""
+    fields = tuple(f"part:{part.id} {field}" for field, value in part.values.items() if _is_range(value))
+    return fields, frozenset(each.key for each in part.positions if _is_range(each.rating_a))
 
 
 def _is_range(value: object) -> bool:
@@ -59,13 +72,11 @@ def _is_vague(run: Run) -> bool:
 
 
 def _is_ranged(boat: Boat) -> bool:
-    return any(ranged_fields(boat, _keys(boat.network))) or any(run.insulation_c is None for run in boat.network.runs)
-
-
-def _keys(network: Network) -> Iterator[str]:
-    yield from (f"run:{run.id}" for run in network.runs)
-    yield from (f"part:{part.id}" for part in network.parts if not part.positions)
-    yield from (f"position:{part.id}/{way.key}" for part in network.parts for way in part.positions)
+    network = boat.network
+    return (
+        any(any(_in_part(part, None)) for part in network.parts)
+        or any(_in_run(run, None) or run.insulation_c is None for run in network.runs)
+    )
 
 
 def _maker(bias: Bias, toward: Toward) -> Callable[[Boat], Boat]:

@@ -9,46 +9,45 @@ itself (inverters) is left out. No matrix, no SciPy.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
 import msgspec
 
 from engine.electrics.resistance import resistance
 from engine.electrics.sizes import parse_size
-from engine.graph.boat import DEVICES, LIVE_POLES, Boat
-from engine.graph.paths import web_of
+from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.poles import Edge, Node, RunRef, edges_of, keyed_edges_of
+from engine.graph.skeleton import once
 from engine.graph.spans import span_of
+from engine.model.kept import by_identity
 from engine.model.network import AC_POLES, Run
 from engine.model.quantity import high, low
-from engine.studies.conductors import LOST_IN, device, length_m, open_fields, size_of, temperature_c
+from engine.studies.conductors import LOST_IN, device, length_m, limit_c, open_fields, size_of
 from engine.studies.fault_sources import FaultSource, sources_at
+from engine.studies.trails import Trail, trail
 from engine.studies.values import assumed
 
 
-class Way(msgspec.Struct, frozen=True):
-    """How a source reaches a node: ohm in all, the devices passed (nearest first), the run by which it was reached, and the
-    runs on the way of which the size or the length is not known."""
-
-    ohm: float
-    guards: tuple[str, ...] = ()
-    run: RunRef | None = None
-    unknown: tuple[RunRef, ...] = ()
-    contact: Edge | None = None
-    """The contact just passed, where the last edge was one."""
-
-
 class Alone(msgspec.Struct, frozen=True):
-    """A source that can stand alone, with its ways to everything it reaches."""
+    """A source that can stand alone, with all that it reaches and how many ohms there are up to each stop of the trail."""
 
     source: FaultSource
-    ways: Mapping[Node, Way]
+    trail: Trail
+    ohms: Ohms
 
     @property
     def emf_v(self) -> float:
         """Voltage before the fault, V."""
         return abs(self.source.supply.emf.value)
+
+
+class Ohms(msgspec.Struct, frozen=True):
+    """Along a trail: ohm up to each stop, and of the stops behind runs of which the size or the length is not known these
+    runs."""
+
+    to: Sequence[float]
+    unknown: Mapping[int, tuple[RunRef, ...]]
 
 
 class Least(msgspec.Struct, frozen=True):
@@ -73,28 +72,63 @@ def _least_faults(boat: Boat) -> tuple[Least, ...]:
 
 
 def _of_source(boat: Boat, alone: Alone) -> Iterator[Least]:
-    backs = boat.derive(_returns)
-    supply = alone.source.supply
-    start = backs.get(supply.a, NO_WAY)
-    for node, way in (*alone.ways.items(), *_closing(boat, alone.ways)):
-        if way.run is None:
-            continue
-        back = backs.get(boat.return_beside(node, backs) or node, way)
-        ohm = abs(supply.ohm.value) + way.ohm + start.ohm + back.ohm
-        unknown = (*way.unknown, *start.unknown, *back.unknown)
-        lacks = tuple(dict.fromkeys(field for run in unknown for field in open_fields(boat.runs[run.id])))
-        lacks = (*alone.source.lacks, *lacks)
-        current_a = 0.0 if lacks else alone.emf_v / ohm
-        yield Least(boat.runs[way.run.id], node[2], supply.part.id, way.guards, current_a, ohm, lacks)
+    returns, supply, stops, ohms = boat.derive(_returns), alone.source.supply, alone.trail.stops, alone.ohms
+    start, unknown_start = returns.get(supply.a, NOTHING)
+    own = _Sum(boat, alone, abs(supply.ohm.value) + start, unknown_start)
+    for number, back in enumerate(_beside(boat, alone, returns)):
+        stop = stops[number]
+        if stop.run is not None:
+            out = ohms.to[number], ohms.unknown.get(number, ())
+            yield own.least(stop.run, stop.node, stop.guards, out, returns[back] if back else out)
+    for near, far, edge in _closing(boat, alone):
+        assert edge.run is not None
+        ohm = boat.derive(_ohms).get((edge.key, edge.pole))
+        unknown = (*ohms.unknown.get(near, ()), *(() if ohm is not None else (edge.run,)))
+        out = ohms.to[near] + (ohm or 0.0), unknown
+        back = boat.return_beside(far, returns) or (far if far in returns else None)
+        yield own.least(edge.run, far, stops[near].guards, out, returns[back] if back else out)
 
 
-def _closing(boat: Boat, ways: Mapping[Node, Way]) -> Iterator[tuple[Node, Way]]:
-    """The cores that close a ring, so that no way leads over them: each from the end with the fewer ohms to the other."""
-    taken = {(way.run.id, node[2]) for node, way in ways.items() if way.run is not None}
-    for a, b, edge in boat.derive(_cores_in_rings):
-        if edge.run is not None and a in ways and b in ways and not {(edge.run.id, a[2]), (edge.run.id, b[2])} & taken:
-            near, far = (a, b) if ways[a].ohm <= ways[b].ohm else (b, a)
-            yield far, _step(ways[near], edge, boat.derive(_ohms).get((edge.key, edge.pole)))
+Stretch = tuple[float, tuple[RunRef, ...]]
+"""Ohms, and the runs that are not known."""
+NOTHING: Stretch = (0.0, ())
+
+
+class _Sum:
+    """What stands before every fault of a source."""
+
+    def __init__(self, boat: Boat, alone: Alone, ohm: float, unknown: tuple[RunRef, ...]) -> None:
+        self._runs, self._ohm, self._unknown = boat.runs, ohm, unknown
+        self._emf_v, self._lacks, self._part = alone.emf_v, alone.source.lacks, alone.source.supply.part.id
+
+    def least(self, run: RunRef, node: Node, guards: tuple[str, ...], out: Stretch, back: Stretch) -> Least:
+        """The short circuit at the far end of a run."""
+        ohm, unknown = self._ohm + out[0] + back[0], (*out[1], *self._unknown, *back[1])
+        lacks = self._lacks
+        if unknown:
+            lacks = (*lacks, *dict.fromkeys(field for each in unknown for field in open_fields(self._runs[each.id])))
+        current_a = 0.0 if lacks else self._emf_v / ohm
+        return Least(self._runs[run.id], node[2], self._part, guards, current_a, ohm, lacks)
+
+
+def _beside(boat: Boat, alone: Alone, returns: Mapping[Node, Stretch]) -> tuple[Node | None, ...]:
+    """Of each stop the return that belongs to it: at its part, else the stop itself; None where no return is known."""
+    roots = sorted({str(each.source.supply.a) for each in alone_sources(boat)})
+    name = f"returns beside {alone.source.supply.b} {roots}"
+    made: tuple[Node | None, ...] = once(boat.wiring, name, lambda: tuple(
+        boat.return_beside(stop.node, returns) or (stop.node if stop.node in returns else None) for stop in alone.trail.stops
+    ))  # fmt: skip
+    return made
+
+
+def _closing(boat: Boat, alone: Alone) -> Iterator[tuple[int, Node, Edge]]:
+    """The cores that close a ring, so that no way leads over them: each from the stop with the fewer ohms to the other end."""
+    at, ohms = alone.trail.at, alone.ohms.to
+    taken = {(stop.run.id, stop.node[2]) for stop in alone.trail.stops if stop.run is not None}
+    for a, b, edge in boat.carry_wiring(_cores_in_rings):
+        if edge.run is not None and a in at and b in at and not {(edge.run.id, a[2]), (edge.run.id, b[2])} & taken:
+            near, far = (a, b) if ohms[at[a]] <= ohms[at[b]] else (b, a)
+            yield at[near], far, edge
 
 
 def _cores_in_rings(boat: Boat) -> tuple[tuple[Node, Node, Edge], ...]:
@@ -118,7 +152,7 @@ def _alone_sources(boat: Boat) -> tuple[Alone, ...]:
             continue
         for source in sources_at(boat, edge, "least"):
             if source.stands_alone and source.supply.b[2] in LIVE_POLES:
-                found.append(Alone(source, walked(boat, source.supply.b)))
+                found.append(_alone(boat, source))
     return tuple(found)
 
 
@@ -144,69 +178,65 @@ def _most_from(boat: Boat) -> float:
     return total
 
 
-NO_WAY = Way(0.0)
+def _alone(boat: Boat, source: FaultSource) -> Alone:
+    along = trail(boat, source.supply.b)
+    return Alone(source, along, _along(boat, along))
 
 
-def walked(boat: Boat, start: Node) -> Mapping[Node, Way]:
-    """The ways from a node along the conductors, each by the fewest edges."""
-    web, found = web_of(boat.wires), {start: NO_WAY}
-    ohms = boat.derive(_ohms)
-    queue = [start] if start in web else []
-    for node in queue:
-        way = found[node]
-        for other, edge in web[node]:
-            if other not in found and not (edge.kind == "contact" and _barred(way, edge)):
-                found[other] = _step(way, edge, ohms.get((edge.key, edge.pole)))
-                queue.append(other)
-    return found
+def _along(boat: Boat, along: Trail) -> Ohms:
+    """The ohms up to each stop."""
+    known = boat.derive(_ohms)
+    to, unknown = [0.0], dict[int, tuple[RunRef, ...]]()
+    for number, stop in enumerate(along.stops[1:], 1):
+        edge, before = stop.edge, stop.before
+        assert edge is not None
+        ohm = known.get((edge.key, edge.pole))
+        to.append(to[before] + (ohm or 0.0))
+        if ohm is None and edge.run is not None:
+            unknown[number] = (*unknown.get(before, ()), edge.run)
+        elif before in unknown:
+            unknown[number] = unknown[before]
+    return Ohms(to, unknown)
 
 
-def _barred(way: Way, edge: Edge) -> bool:
-    """Whether a contact joins two batteries (then neither is alone), or is never closed together with the one just passed, as
-    the two ways in of a selector."""
-    assert edge.link is not None
-    combines = edge.part is not None and edge.part.kind == "combining_relay"
-    if combines or edge.link.states == ("combine",):
-        return True
-    last = way.contact
-    if last is None or last.part != edge.part or last.link is None:
-        return False
-    return bool(last.link.states and edge.link.states) and not set(last.link.states) & set(edge.link.states)
-
-
-def _step(way: Way, edge: Edge, ohm: float | None) -> Way:
-    if edge.run is not None:
-        unknown = way.unknown if ohm is not None else (*way.unknown, edge.run)
-        return Way(way.ohm + (ohm or 0.0), way.guards, edge.run, unknown)
-    guards = (edge.key, *way.guards) if edge.kind in DEVICES and edge.key not in way.guards else way.guards
-    return Way(way.ohm + (ohm or 0.0), guards, None, way.unknown, edge if edge.kind == "contact" else None)
-
-
-def _returns(boat: Boat) -> Mapping[Node, Way]:
+def _returns(boat: Boat) -> Mapping[Node, Stretch]:
     """From one root in each part of the negative and neutral wiring to all of it."""
-    found: dict[Node, Way] = {}
+    found: dict[Node, Stretch] = {}
     for alone in alone_sources(boat):
         if alone.source.supply.a not in found:
-            found.update(walked(boat, alone.source.supply.a))
+            along = trail(boat, alone.source.supply.a)
+            ohms = _along(boat, along)
+            found.update((stop.node, (ohms.to[number], ohms.unknown.get(number, ()))) for number, stop in enumerate(along.stops))
     return found
 
 
 def _ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
     """(key, pole) of every conductor, fuse, breaker, contact and shunt -> its ohm at the worst; those not known left out."""
-    found: dict[tuple[str, str], float] = {}
-    for _, _, edge in edges_of(boat.wires):
-        ohm = _core_ohm(boat, boat.run_of(edge), edge.pole) if edge.run is not None else _device_ohm(boat, edge)
-        if ohm is not None:
-            found[edge.key, edge.pole] = ohm
+    found = dict(boat.carry(_device_ohms))
+    for run in boat.network.runs:
+        found.update(_core_ohms(run, None))
     return found
 
 
-def _core_ohm(boat: Boat, run: Run, pole: str) -> float | None:
+def _device_ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
+    """Those inside parts; they follow from the skeleton."""
+    inside = (edge for _, _, edge in edges_of(boat.wires) if edge.run is None)
+    known = ((edge, _device_ohm(boat, edge)) for edge in inside)
+    return {(edge.key, edge.pole): ohm for edge, ohm in known if ohm is not None}
+
+
+@by_identity
+def _core_ohms(run: Run, _: None) -> Mapping[tuple[str, str], float]:
+    known = ((pole, _core_ohm(run, pole)) for pole in run.poles)
+    return {(f"run:{run.id}", pole): ohm for pole, ohm in known if ohm is not None}
+
+
+def _core_ohm(run: Run, pole: str) -> float | None:
     metres = length_m(run)
     if metres is None or size_of(run) is None:
         return None
     tinned = run.tinned is not False
-    per_m = _per_m(run.size, temperature_c(boat, run, "worst"), tinned)
+    per_m = _per_m(run.size, limit_c(run), tinned)
     ohm = per_m * high(metres) + 2 * assumed("terminal", "worst", "low")[0] / 1000
     if pole not in AC_POLES:
         return ohm

@@ -14,7 +14,9 @@ from engine.electrics.sources import ElectricsError
 from engine.electrics.time_current import Band, Opening, band, opening_of
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
 from engine.graph.poles import Edge, edges_of
-from engine.model.network import AC_LINES, Part
+from engine.library.expand import stated_at
+from engine.model.kept import Kept
+from engine.model.network import AC_LINES, Part, Position
 from engine.model.quantity import Quantity, high, low
 
 SERIES_OF_CURVE: Mapping[str, str] = {
@@ -65,22 +67,32 @@ def guards(boat: Boat) -> Mapping[str, Guard]:
 
 def _guards(boat: Boat) -> Mapping[str, Guard]:
     live = (edge for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES and edge.pole in LIVE_POLES)
-    return {edge.key: _guard(boat, edge) for edge in live}
+    return {edge.key: _GUARDS.of(edge.key, _facts(boat, edge)) for edge in live}
 
 
-def _guard(boat: Boat, edge: Edge) -> Guard:
+Facts = tuple[Edge, Part, Position | None]
+
+
+def _facts(boat: Boat, edge: Edge) -> Facts:
+    part, key = boat.part_of(edge), edge.link.position if edge.link else ""
+    return edge, part, boat.position(part, key) if key else None
+
+
+def _guard(facts: Facts) -> Guard:
+    edge, part, position = facts
     assert edge.link is not None
-    part, key = boat.part_of(edge), edge.link.position
-    position = boat.position(part, key) if key else None
+    key, rating = edge.link.position, stated_at(part, position, edge.link.rated)
     breaks_a = position.interrupting_a if position else quantity(part, "interrupting_a")
-    rating = boat.rating_of(edge)
-    series = series_of(boat, edge)
+    series = series_of(part, edge)
     return Guard(edge.key, edge.kind, part, key, rating, breaks_a, series, bands_of(series, rating))
 
 
-def series_of(boat: Boat, edge: Edge) -> tuple[str, ...]:
+_GUARDS = Kept(_guard)
+
+
+def series_of(part: Part, edge: Edge) -> tuple[str, ...]:
     """The series of limits that a device may belong to: by its kind, by what the drawing says of it, by its supply."""
-    part, ac = boat.part_of(edge), edge.pole in AC_LINES
+    ac = edge.pole in AC_LINES
     if edge.kind == "fuse":
         said = part.values.get("series", part.values.get("fuses"))
         known = SERIES_OF_FUSE.get(str(said))

@@ -56,7 +56,7 @@ def interrupting_below_computed(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def _reached(boat: Boat) -> frozenset[Node]:
     """Where a battery can drive current."""
-    return frozenset(node for alone in alone_sources(boat) for node in alone.ways if node[2] == "+")
+    return frozenset(node for alone in alone_sources(boat) for node in alone.trail.at if node[2] == "+")
 
 
 def _judge(boat: Boat, device: Device) -> Outcome:
@@ -117,8 +117,8 @@ def _limited(boat: Boat, device: Device) -> frozenset[str]:
     known = guards(boat)
     found = set()
     for alone in alone_sources(boat):
-        ways = [way for at in (device.a, device.b) if (way := alone.ways.get(at))]
-        passed = {key for way in ways[:1] for key in way.guards if key != device.key}
+        stops = [alone.trail.stops[alone.trail.at[at]] for at in (device.a, device.b) if at in alone.trail.at]
+        passed = {key for stop in stops[:1] for key in stop.guards if key != device.key}
         if any(known[key].series == CURRENT_LIMITING for key in passed if key in known):
             found.add(alone.source.supply.part.id)
     return frozenset(found)

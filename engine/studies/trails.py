@@ -1,0 +1,68 @@
+"""The ways from a node along the conductors, each by the fewest edges: which leads over which, whatever their ohms. Follows from
+the wiring alone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import msgspec
+
+from engine.graph.boat import DEVICES, Boat
+from engine.graph.paths import web_of
+from engine.graph.poles import Edge, Node, RunRef
+from engine.graph.skeleton import once
+
+
+class Stop(msgspec.Struct, frozen=True):
+    """A node that is reached, and how: over an edge from the stop `before` (its place in the trail)."""
+
+    node: Node
+    before: int
+    edge: Edge | None = None
+    guards: tuple[str, ...] = ()
+    """The devices passed, nearest first."""
+
+    @property
+    def run(self) -> RunRef | None:
+        """The run by which it was reached."""
+        return self.edge.run if self.edge else None
+
+
+class Trail(msgspec.Struct, frozen=True):
+    """All that is reached from a node, the nearest first."""
+
+    stops: tuple[Stop, ...]
+    at: Mapping[Node, int]
+
+
+def trail(boat: Boat, start: Node) -> Trail:
+    """The trail from a node."""
+    made: Trail = once(boat.wiring, f"trail {start}", lambda: _trail(boat, start))
+    return made
+
+
+def _trail(boat: Boat, start: Node) -> Trail:
+    web = web_of(boat.wires)
+    stops, at = [Stop(start, 0)], {start: 0}
+    for number, stop in enumerate(stops):
+        for other, edge in web.get(stop.node, ()):
+            if other not in at and not (edge.kind == "contact" and _is_barred(stop.edge, edge)):
+                at[other] = len(stops)
+                stops.append(Stop(other, number, edge, _guards(stop, edge)))
+    return Trail(tuple(stops), at)
+
+
+def _guards(stop: Stop, edge: Edge) -> tuple[str, ...]:
+    return (edge.key, *stop.guards) if edge.kind in DEVICES and edge.key not in stop.guards else stop.guards
+
+
+def _is_barred(last: Edge | None, edge: Edge) -> bool:
+    """Whether a contact joins two batteries (then neither is alone), or is never closed together with the one just passed, as
+    the two ways in of a selector."""
+    assert edge.link is not None
+    combines = edge.part is not None and edge.part.kind == "combining_relay"
+    if combines or edge.link.states == ("combine",):
+        return True
+    if last is None or last.kind != "contact" or last.part != edge.part or last.link is None:
+        return False
+    return bool(last.link.states and edge.link.states) and not set(last.link.states) & set(edge.link.states)
