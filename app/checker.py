@@ -12,7 +12,7 @@ import sys
 import msgspec
 from PySide6.QtCore import QObject, QProcess, Signal
 
-from engine.checking import LENGTH, Asked, Told, analysis_of, first_body, message
+from engine.checking import LENGTH, Line, Told, analysis_of, first_body
 from engine.library.device import Library
 from engine.model.network import Network
 from engine.rules.shares import SHARES
@@ -48,7 +48,7 @@ class Checker(QObject):
         self.begin()
         self._number, self._network, self._slow = self._number + 1, network, slow
         for share, asker in enumerate(self._askers):
-            asker.ask(Asked(self._number, network, slow, share, len(self._askers)))
+            asker.ask(self._number, network, slow, share, len(self._askers))
 
     def _tell(self) -> None:
         answers = [asker.answer for asker in self._askers if asker.answer and asker.answer.number == self._number]
@@ -77,6 +77,7 @@ class _Asker(QObject):
         super().__init__(parent)
         self.answer: Told | None = None
         self._buffer = bytearray()
+        self._line = Line()
         self._decoder = msgspec.msgpack.Decoder(Told)
         self.process = QProcess(self)
         self.process.setProcessChannelMode(QProcess.ProcessChannelMode.ForwardedErrorChannel)
@@ -87,11 +88,12 @@ class _Asker(QObject):
     def begin(self) -> None:
         """Start the process where it does not run yet."""
         if self.process.state() == QProcess.ProcessState.NotRunning:
+            self._line = Line()
             self.process.start(sys.executable, ["-m", "engine.checking"])
 
-    def ask(self, asked: Asked) -> None:
+    def ask(self, number: int, network: Network, slow: bool, share: int, shares: int) -> None:
         """Send it a boat."""
-        self.process.write(message(asked))
+        self.process.write(self._line.asking(number, network, slow=slow, share=share, shares=shares))
 
     def _read(self) -> None:
         self._buffer += self.process.readAllStandardOutput().data()

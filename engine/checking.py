@@ -2,9 +2,10 @@
 
     python -m engine.checking
 
-A message is its length in four bytes and a record in MessagePack. It can ask for a share of the rules, so that another such
-process asks the others at the same time; `analysis_of` puts the answers together. Of the boats that wait only the newest is
-checked; a check that another boat overtakes is given up. Knows nothing of who asks.
+A message is its length in four bytes and a record in MessagePack; of a boat it holds what is not as it was in the message
+before (`Line` writes them). It can ask for a share of the rules, so that another such process asks the others at the same time;
+`analysis_of` puts the answers together. Of the boats that wait only the newest is checked; a check that another boat overtakes
+is given up. Knows nothing of who asks.
 """
 
 from __future__ import annotations
@@ -22,8 +23,8 @@ from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
 from engine.model import kept
 from engine.model.house import Deviation
-from engine.model.kept import sharing
 from engine.model.network import Network
+from engine.model.slices import Change, change_of, changed_by
 from engine.pipeline import Analysis, analyse
 from engine.rules.api import Book, Finding, Outcome, Rule, Severity
 from engine.rules.recall import Recall, spelt_out
@@ -37,11 +38,23 @@ class Asked(msgspec.Struct, frozen=True):
     """A boat to check, with the number by which its answer is told from others."""
 
     number: int
-    network: Network
+    change: Change
     slow: bool = False
     """Whether the rules that take long are asked as well."""
     share: int = 0
     shares: int = 1
+
+
+class Line:
+    """What is written to one such process, in the order in which it goes there."""
+
+    def __init__(self) -> None:
+        self._sent: Network | None = None
+
+    def asking(self, number: int, network: Network, *, slow: bool = False, share: int = 0, shares: int = 1) -> bytes:
+        """The message that asks for a check."""
+        change, self._sent = change_of(self._sent, network), network
+        return message(Asked(number, change, slow, share, shares))
 
 
 class Seen(msgspec.Struct, frozen=True):
@@ -111,7 +124,9 @@ class _Inbox:
 
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
-        self._newest: bytes | None = None
+        self._decoder = msgspec.msgpack.Decoder(Asked)
+        self._network = Network()
+        self._newest: tuple[Asked, Network] | None = None
         self._ended = False
         self._changed = Condition()
         Thread(target=self._read, daemon=True).start()
@@ -120,17 +135,24 @@ class _Inbox:
         while True:
             head = self._stream.read(LENGTH.size)
             body = self._stream.read(LENGTH.unpack(head)[0]) if len(head) == LENGTH.size else b""
+            newest = self._waiting(body) if body else self._newest
             with self._changed:
-                self._newest, self._ended = (body, False) if body else (self._newest, True)
+                self._newest, self._ended = newest, not body
                 self._changed.notify()
             if not body:
                 return
+
+    def _waiting(self, body: bytes) -> tuple[Asked, Network]:
+        """With the boat whole, whether or not the one before it was taken."""
+        asked = self._decoder.decode(body)
+        self._network = changed_by(asked.change, self._network)
+        return asked, self._network
 
     def waits(self) -> bool:
         """Whether another boat has come in, or the other side is gone."""
         return self._newest is not None or self._ended
 
-    def take(self) -> bytes | None:
+    def take(self) -> tuple[Asked, Network] | None:
         """The newest boat, when there is one; None: no more will come."""
         with self._changed:
             self._changed.wait_for(self.waits)
@@ -140,20 +162,21 @@ class _Inbox:
 
 def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
     """Check what comes in until the other side ends."""
-    library, decoder = load_library(), msgspec.msgpack.Decoder(Asked)
+    library = load_library()
     load_rules()
-    inbox, before, recall = _Inbox(incoming), Network(), Recall()
-    while (body := inbox.take()) is not None:
-        asked = decoder.decode(body)
-        before = sharing(asked.network, before)
-        analysis = _analysis(msgspec.structs.replace(asked, network=before), library, inbox.waits, recall)
+    inbox, recall = _Inbox(incoming), Recall()
+    while (newest := inbox.take()) is not None:
+        asked, network = newest
+        analysis = _analysis(asked, network, library, inbox.waits, recall)
         if analysis is not None:
             outgoing.write(message(told(asked.number, analysis.report)))
             outgoing.flush()
         del analysis  # only now: letting go of it takes a while
 
 
-def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool], recall: Recall) -> Analysis | None:
+def _analysis(
+    asked: Asked, network: Network, library: Library, superseded: Callable[[], bool], recall: Recall
+) -> Analysis | None:
     """What was said before counts for the quick answer only; with the slow rules all are asked, from nothing."""
     if asked.slow:
         recall.forget()
@@ -161,7 +184,7 @@ def _analysis(asked: Asked, library: Library, superseded: Callable[[], bool], re
         kept.forget()
     try:
         rules = share(asked.share, asked.shares, slow=asked.slow)
-        return analyse(asked.network, library, superseded=superseded, rules=rules, recall=recall)
+        return analyse(network, library, superseded=superseded, rules=rules, recall=recall)
     except SupersededError:
         return None
 

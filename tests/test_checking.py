@@ -8,10 +8,11 @@ import sys
 import msgspec
 import pytest
 
-from engine.checking import LENGTH, Asked, Told, analysis_of, first_body, message, told
+from engine.checking import LENGTH, Asked, Line, Told, analysis_of, first_body, message, told
 from engine.files.opening import open_boat
 from engine.library.device import Library, load_library
 from engine.model.network import Network
+from engine.model.slices import Change
 from engine.pipeline import analyse
 from engine.rules.runner import SupersededError, load_rules
 from tests.samples.boats import SAMPLES
@@ -42,11 +43,11 @@ def test_what_comes_back_says_what_a_check_here_says(library: Library, marguerit
 
 
 def test_a_message_is_taken_only_when_it_is_whole() -> None:
-    whole = message(Asked(7, Network()))
+    whole = message(Asked(7, Change(Network())))
     assert all(first_body(whole[:length]) is None for length in range(len(whole)))
     body = first_body(whole + b"more")
     assert body is not None
-    assert msgspec.msgpack.decode(body, type=Asked) == Asked(7, Network())
+    assert msgspec.msgpack.decode(body, type=Asked) == Asked(7, Change(Network()))
 
 
 def test_the_newest_boat_that_waits_is_answered_and_the_process_ends_with_its_asker(marguerite: Network) -> None:
@@ -55,7 +56,8 @@ def test_the_newest_boat_that_waits_is_answered_and_the_process_ends_with_its_as
     ) as process:
         assert process.stdin is not None
         assert process.stdout is not None
-        process.stdin.write(b"".join(message(Asked(number, marguerite)) for number in (1, 2, 3)))
+        line = Line()
+        process.stdin.write(b"".join(line.asking(number, marguerite) for number in (1, 2, 3)))
         process.stdin.flush()
         numbers = []
         while numbers[-1:] != [3]:

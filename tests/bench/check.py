@@ -16,7 +16,7 @@ from itertools import count, cycle
 
 import msgspec
 
-from engine.checking import LENGTH, Asked, Told, analysis_of, message
+from engine.checking import LENGTH, Line, Told, analysis_of
 from engine.files.codec import decode_boat, encode_boat
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
@@ -66,11 +66,12 @@ def _after_edits(document: Document, library: Library, tree: object) -> None:
     """As the editor asks: in two processes that have met the boat, findings put together."""
     askers = [subprocess.Popen([sys.executable, "-m", "engine.checking"], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
               for _ in range(SHARES)]  # fmt: skip
+    lines = [Line() for _ in askers]
 
     def check(edited: Document) -> None:
-        for number, asker in enumerate(askers):
+        for number, (asker, written) in enumerate(zip(askers, lines, strict=True)):
             assert asker.stdin is not None
-            asker.stdin.write(message(Asked(1, edited.network, share=number, shares=SHARES)))
+            asker.stdin.write(written.asking(1, edited.network, share=number, shares=SHARES))
             asker.stdin.flush()
         analysis_of([_answer(asker) for asker in askers], edited.network, library)
 
