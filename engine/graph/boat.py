@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
+from engine.graph.poles import DEVICES as DEVICES
 from engine.graph.poles import (
     Edge,
     Node,
@@ -32,11 +33,11 @@ from engine.model.network import AC_LINES, Compartment, Enclosure, Network, Part
 from engine.model.quantity import Quantity, as_quantity
 
 if TYPE_CHECKING:
-    from engine.graph.currents import Currents, Held
+    from engine.graph.currents import Currents
     from engine.graph.demand import Demand
+    from engine.graph.flows import Held
 
 LIVE_POLES = frozenset({"+"}) | AC_LINES
-DEVICES = frozenset({"fuse", "breaker"})
 Derived = TypeVar("Derived")
 
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 
-import msgspec
 import networkx as nx
 
 from engine.graph.boat import DEVICES, Boat, rail_of
 from engine.graph.demand import Demand, Tap, demands, positive_demands, taps_of
-from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Layout
+from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held
+from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
 from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
 from engine.graph.sources import Source
@@ -24,18 +24,6 @@ from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 RAILS = ("+", "-", "N", "L")
 ALMOST_NOTHING = 1e-6
 """A, what an unknown device lets through at its best: it stays named in what sets a flow."""
-
-
-class Held(msgspec.Struct, frozen=True):
-    """What can be pushed into both ends of one core, A: at end a and at end b of its run."""
-
-    a: Feed = NOTHING
-    b: Feed = NOTHING
-
-    @property
-    def worst(self) -> Feed:
-        """The larger of the two: the current a fault on the conductor can draw through part of it."""
-        return self.a if self.a.current_a >= self.b.current_a else self.b
 
 
 class Currents(Carrying):
@@ -69,42 +57,47 @@ class Currents(Carrying):
     @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
         """(run id, pole) -> what can be pushed into it with the fuses fitted; an unknown rating holds nothing back."""
-        return self._held(lambda edge: _capacity(edge, self._boat.rating_of), _most)
+        return self._held("fitted", lambda edge: _capacity(edge, self._boat.rating_of), _most)
 
     @carried
     def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
         """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
         if self._all_known(self._boat.rating_of):
             return self.held_fitted
-        return self._held(lambda edge: _least_capacity(edge, self._boat.rating_of), _least)
+        return self._held("fitted, least", lambda edge: _least_capacity(edge, self._boat.rating_of), _least)
 
     @carried
     def held_largest(self) -> Mapping[tuple[str, str], Held]:
         """The same with the largest fuse that each holder accepts."""
-        return self._held(lambda edge: _capacity(edge, self._boat.largest_of), _most)
+        return self._held("largest", lambda edge: _capacity(edge, self._boat.largest_of), _most)
 
     @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
         if self._all_known(self._boat.largest_of):
             return self.held_largest
-        return self._held(lambda edge: _least_capacity(edge, self._boat.largest_of), _least)
+        return self._held("largest, least", lambda edge: _least_capacity(edge, self._boat.largest_of), _least)
 
     def _all_known(self, size: Callable[[Edge], Quantity]) -> bool:
         """Whether every device's size and every source's limit is one number, so that worst and best are the same."""
         sources = all(_most(source) == _least(source) for source in self._boat.sources)
         return sources and all(is_exact(size(edge)) for _, _, edge in self._boat.devices())
 
-    def _held(self, capacity: Capacity, inflow_of: Callable[[Source], float]) -> Mapping[tuple[str, str], Held]:
+    def _held(
+        self, name: str, capacity: Capacity, inflow_of: Callable[[Source], float]
+    ) -> Mapping[tuple[str, str], Held]:
         found: dict[tuple[str, str], Held] = {}
-        for poles in (frozenset({"+"}), AC_LINES):
-            layout = self._layouts["+" if "+" in poles else "L"]
+        for rail, poles in (("+", frozenset({"+"})), ("L", AC_LINES)):
             inflow = _inflow([source for source in self._boat.sources if source.live[2] in poles], inflow_of)
-            feeds = Feeds(layout, inflow, capacity)
-            for a, b, key, edge in feeds.edges():
-                if edge.run is not None:
-                    found[edge.run.id, edge.pole] = _held_by(feeds, edge, a, b, key)
+            found.update(self._feeds(name, rail, inflow, capacity).held)
         return found
+
+    def _feeds(self, name: str, rail: str, inflow: Mapping[Node, Feed], capacity: Capacity) -> Feeds:
+        """Flows on a rail, begun with the last of the name over the same wiring."""
+        tables, key = self._boat.wiring, f"feeds {name} {rail}"
+        feeds: Feeds = Feeds(self._layouts[rail], inflow, capacity, tables.get(key))
+        tables[key] = feeds
+        return feeds
 
     def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:
         """What can be pushed into a port of a part by the runs that land there, at its most and at its least; None where
@@ -125,14 +118,16 @@ class Currents(Carrying):
     @carried
     def _draws(self) -> Feeds:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
-        return self._drawing(lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, self._boat.rating_of))
+        return self._drawing(
+            "drawn", lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, self._boat.rating_of)
+        )
 
-    def _drawing(self, amount: Callable[[Quantity], float], capacity: Capacity) -> Feeds:
+    def _drawing(self, name: str, amount: Callable[[Quantity], float], capacity: Capacity) -> Feeds:
         inflow: dict[Node, Feed] = {}
         for tap in self.taps:
             if tap.kind == "load" and tap.node[2] == "+":
                 inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + amount(tap.current_a))
-        return Feeds(self._layouts["+"], inflow, capacity)
+        return self._feeds(name, "+", inflow, capacity)
 
     @cached_property
     def at_least(self) -> Currents:
@@ -161,12 +156,7 @@ class Currents(Carrying):
     @carried
     def drawn(self) -> Mapping[tuple[str, str], Held]:
         """(run id, "+") -> what the loads beyond each end of the core can draw through it, A."""
-        feeds = self._draws
-        return {
-            (edge.run.id, edge.pole): _held_by(feeds, edge, a, b, key)
-            for a, b, key, edge in feeds.edges()
-            if edge.run is not None
-        }
+        return self._draws.held
 
     def drawn_from(self, battery_back: Node) -> float:
         """What the loads can draw from the battery whose negative terminal this is, A."""
@@ -209,13 +199,9 @@ class _AtLeast(Currents):
 
     @carried
     def _draws(self) -> Feeds:
-        return self._drawing(lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, self._boat.rating_of))
-
-
-def _held_by(feeds: Feeds, edge: Edge, a: Node, b: Node, key: str) -> Held:
-    assert edge.run is not None
-    first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
-    return Held(feeds.into(first, second, key), feeds.into(second, first, key))
+        return self._drawing(
+            "drawn, least", lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, self._boat.rating_of)
+        )
 
 
 def _capacity(edge: Edge, size: Callable[[Edge], Quantity]) -> float:

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
+from itertools import chain
 
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, keyed_edges_of
-from engine.graph.spans import span_of
+from engine.graph.layout import Core, Layout
+from engine.graph.poles import Edge, Keyed, Node
 
 UNLIMITED = math.inf
 _BIG = 1e12
@@ -37,63 +38,62 @@ Entering = tuple[str, Node, Feed]
 """By which bridge ("" for a source there), at which node, and what."""
 
 
-class Layout:
-    """How one conducting graph hangs together: its bridges, its rings, and the order to walk them in. Capacities apart."""
+class Held(msgspec.Struct, frozen=True):
+    """What can be pushed into both ends of one core, A: at end a and at end b of its run."""
 
-    def __init__(self, graph: nx.MultiGraph) -> None:
-        self.graph = graph
-        self.edges: dict[tuple[Node, str], Edge] = {}
-        for a, b, key, edge in keyed_edges_of(graph):
-            self.edges[a, key] = self.edges[b, key] = edge
-        self.bridges = bridge_keys(graph)
-        self.ring_of, self.rings = _rings(graph, self.bridges)
-        self.doors = self._bridges_at_rings()
-        self.order = self._order()
-        self.rivals = _rivals(graph)
+    a: Feed = NOTHING
+    b: Feed = NOTHING
 
-    def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
-        doors: dict[int, list[tuple[Node, Node, str]]] = {}
-        for a, b, key, _ in keyed_edges_of(self.graph):
-            if key in self.bridges:
-                doors.setdefault(self.ring_of[a], []).append((a, b, key))
-                doors.setdefault(self.ring_of[b], []).append((b, a, key))
-        return doors
-
-    def _order(self) -> list[tuple[Node, Node, str]]:
-        """Bridges from the roots outwards as (inner node, outer node, key)."""
-        seen: set[int] = set()
-        order: list[tuple[Node, Node, str]] = []
-        for root in range(len(self.rings)):
-            stack = [root] if root not in seen else []
-            seen.add(root)
-            while stack:
-                for near, far, key in self.doors.get(stack.pop(), ()):
-                    if self.ring_of[far] not in seen:
-                        seen.add(self.ring_of[far])
-                        order.append((near, far, key))
-                        stack.append(self.ring_of[far])
-        return order
+    @property
+    def worst(self) -> Feed:
+        """The larger of the two: the current a fault on the conductor can draw through part of it."""
+        return self.a if self.a.current_a >= self.b.current_a else self.b
 
 
 class Feeds:
     """Flows into both ends of every edge of one conducting graph.
 
-    layout: of the conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; capacity: A of an
-    edge.
+    layout: of the conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; capacity: A of a fuse
+    or breaker, all else carries without limit; before: flows over the same layout, of which those are kept that nothing
+    changes.
     """
 
-    def __init__(self, layout: Layout, inflow: Mapping[Node, Feed], capacity: Capacity) -> None:
+    def __init__(
+        self, layout: Layout, inflow: Mapping[Node, Feed], capacity: Capacity, before: Feeds | None = None
+    ) -> None:
         self._layout = layout
         self._graph = layout.graph
-        self._capacity = capacity
         self._ring_of, self._rings = layout.ring_of, layout.rings
-        self._arrived: dict[tuple[Node, str], Feed] = {}
-        self._entering: dict[int, list[Entering]] = {}
-        """Ring -> what enters it; nothing is left out."""
+        self._limits = {key: capacity(edge) for key, edge in layout.devices}
+        self._sources: dict[int, list[Entering]] = {}
+        """Ring -> what its own sources push into it."""
         for node, feed in inflow.items():
-            if node in self._ring_of:
-                self._enter(node, "", feed)
-        self._sweep()
+            if node in self._ring_of and feed.current_a > 0:
+                self._sources.setdefault(self._ring_of[node], []).append(("", node, feed))
+        self._begin(before if before is not None and before._layout is layout else None)
+
+    def _begin(self, before: Feeds | None) -> None:
+        """Fill the flows; with those of before only where a limit or a source is another, and where that leads to others."""
+        self._arrived: dict[tuple[Node, str], Feed] = {}
+        self._over: dict[tuple[Node, str], Feed] = {}
+        self._entering: dict[int, list[Entering]] = {}
+        self._altered: set[str] | None = None
+        """Bridges over which what arrives is not as it was; None: all."""
+        if before is None:
+            self._sweep(None, set())
+            self.held: Mapping[tuple[str, str], Held] = {core.name: self._held(core) for core in self._layout.cores}
+            return
+        self._arrived, self._over = dict(before._arrived), dict(before._over)
+        others = {
+            ring for ring in {*self._sources, *before._sources} if self._sources.get(ring) != before._sources.get(ring)
+        }
+        self._entering = {ring: listed for ring, listed in before._entering.items() if ring not in others}
+        self._altered = set()
+        limits = {key for key, limit_a in self._limits.items() if before._limits[key] != limit_a}
+        others |= {self._layout.in_ring[key] for key in limits if key in self._layout.in_ring}
+        self._sweep(others, limits)
+        again = (core for core in self._layout.cores if not core.parts or core.key in self._altered)
+        self.held = {**before.held, **{core.name: self._held(core) for core in again}}
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""
@@ -108,42 +108,57 @@ class Feeds:
             return self._single(ring, "")
         return self._ring_flow(ring, node, without_key="", without_door="")
 
-    def edges(self) -> Iterable[tuple[Node, Node, str, Edge]]:
-        """Every edge of the graph as (node, node, key, edge)."""
-        return keyed_edges_of(self._graph)
+    def _held(self, core: Core) -> Held:
+        return Held(self.into(core.a, core.b, core.key), self.into(core.b, core.a, core.key))
 
-    def _sweep(self) -> None:
-        """Fill the flow over each bridge in both directions: leaves inwards, then outwards from the roots."""
-        order = self._layout.order
-        for inner, outer, key in reversed(order):
-            self._enter(inner, key, self._over(outer, key))
-        for inner, outer, key in order:
-            self._enter(outer, key, self._over(inner, key))
+    def _sweep(self, rings: set[int] | None, limits: set[str]) -> None:
+        """The flow over each bridge in both directions: leaves inwards, then outwards from the roots. With `rings` only from
+        those, and over the bridges of `limits`; a ring that something else enters is added to them."""
+        order, ring_of = self._layout.order, self._ring_of
+        both = (((outer, inner, key) for inner, outer, key in reversed(order)), order)
+        for start, end, key in chain.from_iterable(both):
+            if rings is None or ring_of[start] in rings or key in limits:
+                self._pass(start, end, key, rings)
 
-    def _enter(self, node: Node, key: str, feed: Feed) -> None:
-        if feed.current_a > 0:
-            self._entering.setdefault(self._ring_of[node], []).append((key, node, feed))
+    def _pass(self, start: Node, end: Node, key: str, rings: set[int] | None) -> None:
+        """What passes over a bridge starting at a node: what arrives there, held by the edge's own capacity."""
+        at = start, key
+        arrived = self._arriving(start, key)
+        if self._arrived.get(at) != arrived:
+            self._arrived[at] = arrived
+            if self._altered is not None:
+                self._altered.add(key)
+        over = arrived
+        if arrived.current_a > 0 and key in self._limits:
+            over = _hold(arrived, self._limits[key], self._layout.edges[at].key)
+        if self._over.get(at) != over:
+            self._over[at] = over
+            self._entering.pop(self._ring_of[end], None)
+            if rings is not None:
+                rings.add(self._ring_of[end])
 
-    def _over(self, node: Node, key: str) -> Feed:
-        """What passes over bridge `key` starting at `node`: what arrives there, held by the edge's own capacity."""
-        feed = self._arrived[node, key] = self._arriving(node, key)
-        if feed.current_a <= 0:
-            return feed
-        edge = self._layout.edges[node, key]
-        return _hold(feed, self._capacity(edge), edge.key)
+    def _enters(self, ring: int) -> list[Entering]:
+        """What enters a ring: its sources, and what passes over its bridges as far as that is known yet."""
+        if ring not in self._entering:
+            found = list(self._sources.get(ring, ()))
+            for near, far, key in self._layout.entries.get(ring, ()):
+                feed = self._over.get((far, key))
+                if feed is not None and feed.current_a > 0:
+                    found.append((key, near, feed))
+            self._entering[ring] = found
+        return self._entering[ring]
 
     def _arriving(self, node: Node, key: str) -> Feed:
         ring = self._ring_of[node]
-        entering = self._entering.get(ring)
-        if entering is None:
-            return NOTHING
         if len(self._rings[ring]) == 1:
             return self._single(ring, key)
         return self._ring_flow(ring, node, without_key="", without_door=key)
 
     def _single(self, ring: int, without_door: str) -> Feed:
         """What enters a node that is on no ring."""
-        listed = self._entering.get(ring, ())
+        listed = self._enters(ring)
+        if not listed:
+            return NOTHING
         if len(listed) == 1:
             return NOTHING if without_door and listed[0][0] == without_door else listed[0][2]
         entering = [each for each in listed if not each[0] or each[0] != without_door]
@@ -164,7 +179,7 @@ class Feeds:
     def _entries(self, ring: int, without_door: str) -> dict[Node, Feed]:
         """What enters the ring at each of its nodes: sources, and bridges other than one."""
         entries: dict[Node, list[Feed]] = {}
-        for door, node, feed in self._entering.get(ring, ()):
+        for door, node, feed in self._enters(ring):
             if not door or door != without_door:
                 entries.setdefault(node, []).append(feed)
         return {node: _total(feeds) for node, feeds in entries.items()}
@@ -178,39 +193,28 @@ class Feeds:
         for node, feed in entries.items():
             net.add_edge(_SOURCE, node, capacity=min(feed.current_a, _BIG))
         within = [
-            (a, b, edge)
+            (a, b, key, edge)
             for a, b, key, edge in self._graph.subgraph(self._rings[ring]).edges(keys=True, data="edge")
             if key != without_key
         ]
-        for a, b, edge in within:
-            _add_both_ways(net, a, b, min(self._capacity(edge), _BIG))
+        for a, b, key, _ in within:
+            _add_both_ways(net, a, b, min(self._limits.get(key, UNLIMITED), _BIG))
         value, (supplied, _) = nx.minimum_cut(net, _SOURCE, target)
         if value >= _BIG / 2:
             return _total(feed for feed in entries.values() if feed.current_a >= _BIG)
         return Feed(float(value), self._cut(supplied, entries, within))
 
     def _cut(
-        self, supplied: set[Node], entries: Mapping[Node, Feed], within: Iterable[tuple[Node, Node, Edge]]
+        self, supplied: set[Node], entries: Mapping[Node, Feed], within: Iterable[Keyed]
     ) -> tuple[tuple[str, float], ...]:
         """What sets the flow: the devices across the least cut, and what enters beyond it."""
-        across = [(edge.key, self._capacity(edge)) for a, b, edge in within if (a in supplied) != (b in supplied)]
+        across = [
+            (edge.key, self._limits.get(key, UNLIMITED))
+            for a, b, key, edge in within
+            if (a in supplied) != (b in supplied)
+        ]
         beyond = [item for node, feed in entries.items() if node not in supplied for item in feed.by]
         return _in_order((*across, *beyond))
-
-
-def _rivals(graph: nx.MultiGraph) -> dict[tuple[Node, str], str]:
-    """(node, edge key) -> the selector, for its contacts at one node of which only one can be closed at a time."""
-    contacts: dict[tuple[Node, str], list[tuple[str, Edge]]] = {}
-    for a, b, key, edge in keyed_edges_of(graph):
-        if edge.kind == "contact" and edge.part is not None:
-            for end in (a, b):
-                contacts.setdefault((end, edge.part.id), []).append((key, edge))
-    found: dict[tuple[Node, str], str] = {}
-    for (node, part), listed in contacts.items():
-        states = [state for _, edge in listed for state in (edge.link.states if edge.link else ())]
-        if len(listed) > 1 and len(states) == len(set(states)) >= len(listed):
-            found.update({(node, key): part for key, _ in listed})
-    return found
 
 
 def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:
@@ -237,35 +241,3 @@ def _add_both_ways(net: nx.DiGraph, a: Node, b: Node, capacity_a: float) -> None
     for tail, head in ((a, b), (b, a)):
         known = net.get_edge_data(tail, head, {"capacity": 0.0})["capacity"]
         net.add_edge(tail, head, capacity=known + capacity_a)
-
-
-def bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
-    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none)."""
-    span = span_of(graph)
-    return frozenset(key for _, key in span.parent.values() if key not in span.rings)
-
-
-def _rings(graph: nx.MultiGraph, bridges: frozenset[str]) -> tuple[dict[Node, int], list[frozenset[Node]]]:
-    """The parts of the graph that hang together without its bridges; most are single nodes."""
-    near: dict[Node, list[Node]] = {node: [] for node in graph}
-    for a, b, key, _ in keyed_edges_of(graph):
-        if key not in bridges:
-            near[a].append(b)
-            near[b].append(a)
-    ring_of: dict[Node, int] = {}
-    rings: list[frozenset[Node]] = []
-    for node in near:
-        if node not in ring_of:
-            rings.append(_joined(node, near))
-            ring_of.update(dict.fromkeys(rings[-1], len(rings) - 1))
-    return ring_of, rings
-
-
-def _joined(start: Node, near: Mapping[Node, list[Node]]) -> frozenset[Node]:
-    seen, queue = {start}, [start]
-    while queue:
-        for other in near[queue.pop()]:
-            if other not in seen:
-                seen.add(other)
-                queue.append(other)
-    return frozenset(seen)

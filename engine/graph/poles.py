@@ -23,6 +23,7 @@ Node = tuple[str, str, str]
 ENERGY = frozenset({"source", "load", "converter"})
 """Links over which power crosses but no conductor does; a residual element is a measurement, not a conductor either."""
 
+DEVICES = frozenset({"fuse", "breaker"})
 SPLIT_LINES = frozenset({"L1", "L2"})
 
 Switches = Mapping[str, str]

@@ -18,8 +18,7 @@ from engine.electrics.protection import device_limit
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.cranking import cranking_cores
-from engine.graph.currents import Held
-from engine.graph.flows import Feed
+from engine.graph.flows import Feed, Held
 from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.kept import Kept

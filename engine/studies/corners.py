@@ -73,9 +73,8 @@ def _is_vague(run: Run) -> bool:
 
 def _is_ranged(boat: Boat) -> bool:
     network = boat.network
-    return (
-        any(any(_in_part(part, None)) for part in network.parts)
-        or any(_in_run(run, None) or run.insulation_c is None for run in network.runs)
+    return any(any(_in_part(part, None)) for part in network.parts) or any(
+        _in_run(run, None) or run.insulation_c is None for run in network.runs
     )
 
 

@@ -206,7 +206,9 @@ def _returns(boat: Boat) -> Mapping[Node, Stretch]:
         if alone.source.supply.a not in found:
             along = trail(boat, alone.source.supply.a)
             ohms = _along(boat, along)
-            found.update((stop.node, (ohms.to[number], ohms.unknown.get(number, ()))) for number, stop in enumerate(along.stops))
+            found.update(
+                (stop.node, (ohms.to[number], ohms.unknown.get(number, ()))) for number, stop in enumerate(along.stops)
+            )
     return found
 
 

@@ -12,7 +12,7 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.flows import Layout
+from engine.graph.layout import Layout
 from engine.graph.poles import ENERGY, Edge, Keyed, Node, graph_of, joints_of, keyed_edges_of, switched_edges
 from engine.model.network import AC_LINES, Part
 from engine.studies.conditions import Case, duty_of

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds, Layout
+from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds
+from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Node, PartRef, RunRef
 from engine.library.expand import Link
 from engine.model.network import End
@@ -97,6 +98,29 @@ def test_what_sets_a_flow_adds_up_to_it(net: tuple[nx.MultiGraph, dict[Node, Fee
     for a, b, key in graph.edges(keys=True):
         feed = feeds.into(a, b, key)
         assert sum(amount for _, amount in feed.by) == pytest.approx(feed.current_a)
+
+
+@given(networks(), st.data())
+@settings(max_examples=300, deadline=None, derandomize=True)
+def test_flows_begun_with_others_are_those_from_nothing(
+    net: tuple[nx.MultiGraph, dict[Node, Feed]], data: st.DataObject
+) -> None:
+    """Whatever the limits and the sources were before: the sums are in the same order, so that they are the same to the last
+    bit."""
+    graph, inflow = net
+    layout, feeds = Layout(graph), None
+    for _ in range(4):
+        ratings = {key: data.draw(st.sampled_from([5.0, 20.0, 80.0])) for key, _ in layout.devices}
+        for number in data.draw(st.lists(st.integers(0, len(layout.devices)), max_size=1)):
+            ratings |= {key: 10.0 for key, _ in layout.devices[number:]}
+        now = {node: feed for node, feed in inflow.items() if data.draw(st.booleans())}
+        limits = {edge.key: ratings[key] for key, edge in layout.devices}
+        feeds = Feeds(layout, now, lambda edge, limits=limits: limits.get(edge.key, UNLIMITED), feeds)
+        again = Feeds(layout, now, lambda edge, limits=limits: limits.get(edge.key, UNLIMITED))
+        assert feeds.held == again.held
+        assert [feeds.at(place) for place in graph] == [again.at(place) for place in graph]
+        for a, b, key in graph.edges(keys=True):
+            assert (feeds.into(a, b, key), feeds.into(b, a, key)) == (again.into(a, b, key), again.into(b, a, key))
 
 
 @given(networks())

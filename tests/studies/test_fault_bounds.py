@@ -91,7 +91,9 @@ def test_a_length_nobody_knows_gives_no_current_and_names_the_field() -> None:
 def test_no_way_leads_through_both_sides_of_a_selector() -> None:
     """From the generator through the selector to the inlet nothing flows: its contacts are never closed together."""
     boat = boat_of(SELECTOR)
-    reached = {alone.source.supply.part.designation: {node[0] for node in alone.trail.at} for alone in alone_sources(boat)}
+    reached = {
+        alone.source.supply.part.designation: {node[0] for node in alone.trail.at} for alone in alone_sources(boat)
+    }
     ids = {part.designation: part.id for part in boat.network.parts}
     assert ids["S1"] in reached["G1"]
     assert ids["X1"] not in reached["G1"]

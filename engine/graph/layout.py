@@ -1,0 +1,131 @@
+"""How one conducting graph hangs together, for what flows through it: bridges, rings, and the order to walk them in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import msgspec
+import networkx as nx
+
+from engine.graph.poles import DEVICES, Edge, Node, keyed_edges_of
+from engine.graph.spans import span_of
+
+
+class Core(msgspec.Struct, frozen=True):
+    """A core among the edges of the graph: from end a of its run to end b."""
+
+    name: tuple[str, str]
+    """(run id, pole)."""
+    a: Node
+    b: Node
+    key: str
+    parts: bool
+    """Whether it is a bridge."""
+
+
+class Layout:
+    """How one conducting graph hangs together: its bridges, its rings, and the order to walk them in. Capacities apart.
+
+    `order`: the bridges from the roots outwards as (inner node, outer node, key); `entries`: of each ring the bridges at it as
+    (node there, node beyond, key), those that lead outwards first; `in_ring`: the ring of each edge that is no bridge; `devices`: the key and edge of every fuse and breaker.
+    """
+
+    def __init__(self, graph: nx.MultiGraph) -> None:
+        self.graph = graph
+        self.edges: dict[tuple[Node, str], Edge] = {}
+        for a, b, key, edge in keyed_edges_of(graph):
+            self.edges[a, key] = self.edges[b, key] = edge
+        self.bridges = bridge_keys(graph)
+        self.ring_of, self.rings = _rings(graph, self.bridges)
+        self.doors = self._bridges_at_rings()
+        self.order = self._order()
+        self.entries = self._entries()
+        self.rivals = _rivals(graph)
+        self.in_ring = {key: self.ring_of[a] for a, _, key, _ in keyed_edges_of(graph) if key not in self.bridges}
+        self.devices = tuple((key, edge) for _, _, key, edge in keyed_edges_of(graph) if edge.kind in DEVICES)
+        self.cores = tuple(_cores(graph, self.bridges))
+
+    def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
+        doors: dict[int, list[tuple[Node, Node, str]]] = {}
+        for a, b, key, _ in keyed_edges_of(self.graph):
+            if key in self.bridges:
+                doors.setdefault(self.ring_of[a], []).append((a, b, key))
+                doors.setdefault(self.ring_of[b], []).append((b, a, key))
+        return doors
+
+    def _order(self) -> list[tuple[Node, Node, str]]:
+        """Bridges from the roots outwards as (inner node, outer node, key)."""
+        seen: set[int] = set()
+        order: list[tuple[Node, Node, str]] = []
+        for root in range(len(self.rings)):
+            stack = [root] if root not in seen else []
+            seen.add(root)
+            while stack:
+                for near, far, key in self.doors.get(stack.pop(), ()):
+                    if self.ring_of[far] not in seen:
+                        seen.add(self.ring_of[far])
+                        order.append((near, far, key))
+                        stack.append(self.ring_of[far])
+        return order
+
+    def _entries(self) -> dict[int, list[tuple[Node, Node, str]]]:
+        found: dict[int, list[tuple[Node, Node, str]]] = {}
+        for inner, outer, key in reversed(self.order):
+            found.setdefault(self.ring_of[inner], []).append((inner, outer, key))
+        for inner, outer, key in self.order:
+            found.setdefault(self.ring_of[outer], []).append((outer, inner, key))
+        return found
+
+
+def _cores(graph: nx.MultiGraph, bridges: frozenset[str]) -> Iterator[Core]:
+    for a, b, key, edge in keyed_edges_of(graph):
+        if edge.run is not None:
+            first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
+            yield Core((edge.run.id, edge.pole), first, second, key, key in bridges)
+
+
+def _rivals(graph: nx.MultiGraph) -> dict[tuple[Node, str], str]:
+    """(node, edge key) -> the selector, for its contacts at one node of which only one can be closed at a time."""
+    contacts: dict[tuple[Node, str], list[tuple[str, Edge]]] = {}
+    for a, b, key, edge in keyed_edges_of(graph):
+        if edge.kind == "contact" and edge.part is not None:
+            for end in (a, b):
+                contacts.setdefault((end, edge.part.id), []).append((key, edge))
+    found: dict[tuple[Node, str], str] = {}
+    for (node, part), listed in contacts.items():
+        states = [state for _, edge in listed for state in (edge.link.states if edge.link else ())]
+        if len(listed) > 1 and len(states) == len(set(states)) >= len(listed):
+            found.update({(node, key): part for key, _ in listed})
+    return found
+
+
+def bridge_keys(graph: nx.MultiGraph) -> frozenset[str]:
+    """Keys of the edges whose removal parts the graph (an edge with a parallel twin is none)."""
+    span = span_of(graph)
+    return frozenset(key for _, key in span.parent.values() if key not in span.rings)
+
+
+def _rings(graph: nx.MultiGraph, bridges: frozenset[str]) -> tuple[dict[Node, int], list[frozenset[Node]]]:
+    """The parts of the graph that hang together without its bridges; most are single nodes."""
+    near: dict[Node, list[Node]] = {node: [] for node in graph}
+    for a, b, key, _ in keyed_edges_of(graph):
+        if key not in bridges:
+            near[a].append(b)
+            near[b].append(a)
+    ring_of: dict[Node, int] = {}
+    rings: list[frozenset[Node]] = []
+    for node in near:
+        if node not in ring_of:
+            rings.append(_joined(node, near))
+            ring_of.update(dict.fromkeys(rings[-1], len(rings) - 1))
+    return ring_of, rings
+
+
+def _joined(start: Node, near: Mapping[Node, list[Node]]) -> frozenset[Node]:
+    seen, queue = {start}, [start]
+    while queue:
+        for other in near[queue.pop()]:
+            if other not in seen:
+                seen.add(other)
+                queue.append(other)
+    return frozenset(seen)
