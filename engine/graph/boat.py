@@ -52,6 +52,7 @@ class Boat:
         self.runs_at: Mapping[tuple[str, str], list[Run]] = runs_at(network)
         self.compartments: Mapping[str, Compartment] = {space.id: space for space in network.compartments}
         self.enclosures: Mapping[str, Enclosure] = {box.id: box for box in network.enclosures}
+        self._ratings: dict[tuple[str, str], Quantity] = {}
         self._ports: dict[str, tuple[Port, ...]] = {}
         self._positions: dict[str, Mapping[str, Position]] = {}
         self._derived: dict[Callable[[Boat], object], object] = {}
@@ -165,8 +166,11 @@ class Boat:
     def _stated(self, edge: Edge, name: str) -> Quantity:
         if not name or edge.link is None:
             return None
-        part = self.part_of(edge)
-        return stated_at(part, self.position(part, edge.link.position) if edge.link.position else None, name)
+        key = edge.key, name
+        if key not in self._ratings:
+            part, way = self.part_of(edge), edge.link.position
+            self._ratings[key] = stated_at(part, self.position(part, way) if way else None, name)
+        return self._ratings[key]
 
     def kind(self, part: Part | PartRef) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""

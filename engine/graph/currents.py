@@ -12,7 +12,7 @@ from functools import cached_property
 import networkx as nx
 
 from engine.graph.boat import DEVICES, Boat, rail_of
-from engine.graph.demand import Demand, Tap, demands, positive_demands, taps_of
+from engine.graph.demand import Demand, Tap, demands, positive_demands, tapped
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held
 from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
@@ -113,7 +113,7 @@ class Currents(Carrying):
     @carried
     def taps(self) -> tuple[Tap, ...]:
         """Everything that draws or pushes current."""
-        return tuple(taps_of(self._boat))
+        return tapped(self._boat).every
 
     @carried
     def _draws(self) -> Feeds:

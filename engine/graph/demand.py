@@ -14,9 +14,10 @@ import networkx as nx
 
 from engine.graph.boat import Boat, rail_of
 from engine.graph.flows import UNLIMITED
-from engine.graph.poles import Edge, Node, edges_of, joints_of, keyed_edges_of
+from engine.graph.poles import Edge, Node, PartRef, edges_of, joints_of, keyed_edges_of
 from engine.graph.spans import span_of
-from engine.library.expand import Link
+from engine.library.expand import Link, stated_at
+from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, low
 
@@ -113,13 +114,11 @@ def positive_demands(boat: Boat) -> Mapping[tuple[str, str], Demand]:
 
 def _demands_of(boat: Boat, rails: Iterable[str]) -> Mapping[tuple[str, str], Demand]:
     found: dict[tuple[str, str], Demand] = {}
+    taps = tapped(boat)
     for rail in rails:
-        graph = boat.currents.rails[rail]
-        at: dict[Node, list[Tap]] = {}
-        for tap in boat.currents.taps:
-            if rail_of(tap.node) == rail:
-                at.setdefault(tap.node, []).append(tap)
-        found.update(_along(boat, graph, at))
+        sums = _SUMS.of(rail, (boat.currents.rails[rail], rail, taps))
+        found.update(sums.plain)
+        found.update((core, sums.demand(boat, *edge)) for core, edge in sums.others.items())
     return found
 
 
@@ -139,29 +138,68 @@ def _from_power(power_w: Quantity, nominal_v: Quantity) -> Quantity:
     return least if least == most else (least, most)
 
 
-def taps_of(boat: Boat) -> Iterable[Tap]:
-    """Loads draw at both their poles; a converter draws at the side it takes from and pushes at the side it feeds."""
+class _Place(msgspec.Struct, frozen=True):
+    """A link over which power crosses; `draws`: whether a converter draws here, or over another link already."""
+
+    edge: Edge
+    field: str
+    kind: str
+    draws: bool = True
+
+
+def _places(boat: Boat) -> tuple[_Place, ...]:
+    """Of all such links; follows from the wiring."""
     drawing: set[Node] = set()
+    found: list[_Place] = []
     for _, _, edge in edges_of(boat.graph):
         if edge.part is None or edge.link is None:
             continue
-        ends: tuple[Node, Node] = ((edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b))
         if edge.kind == "load":
-            field = f"part:{edge.part.id} {_current_field(boat, edge.part.id)}"
-            yield from (Tap(node, load_current(boat.part_of(edge)), field, "load") for node in ends)
-        elif edge.kind == "converter":
-            if ends[0] not in drawing:
-                drawing.add(ends[0])
-                yield Tap(ends[0], _input_current(boat, edge), f"part:{edge.part.id} input_a", "load")
-            yield Tap(ends[1], boat.rating_of(edge), f"part:{edge.part.id} {_rating_field(edge.link)}", "charging")
-        elif edge.kind == "source":
+            found.append(_Place(edge, f"part:{edge.part.id} {_current_field(boat, edge.part)}", "load"))
+        elif edge.kind in ("converter", "source"):
+            start: Node = (edge.part.id, *edge.link.a)
             kind = "battery" if boat.role(edge.part) == "battery" else "charging"
-            field = f"part:{edge.part.id} {_rating_field(edge.link)}"
-            yield from (Tap(node, boat.rating_of(edge), field, kind) for node in ends)
+            found.append(_Place(edge, f"part:{edge.part.id} {_rating_field(edge.link)}", kind, start not in drawing))
+            drawing |= {start} if edge.kind == "converter" else set()
+    return tuple(found)
 
 
-def _current_field(boat: Boat, part_id: str) -> str:
-    kind = boat.kind(boat.parts[part_id])
+class Taps:
+    """Everything that draws or pushes current, in all and by rail and node; the same object while nothing of it changes."""
+
+    def __init__(self, listed: tuple[tuple[Tap, ...], ...]) -> None:
+        self.every = tuple(tap for taps in listed for tap in taps)
+        self.by_rail: dict[str, dict[Node, list[Tap]]] = {}
+        for tap in self.every:
+            self.by_rail.setdefault(rail_of(tap.node), {}).setdefault(tap.node, []).append(tap)
+
+
+def tapped(boat: Boat) -> Taps:
+    """Loads draw at both their poles; a converter draws at the side it takes from and pushes at the side it feeds."""
+    places = boat.carry_wiring(_places)
+    return _ALL.of("", tuple([_TAPS.of(number, (each, boat.part_of(each.edge))) for number, each in enumerate(places)]))
+
+
+def _taps_at(facts: tuple[_Place, Part]) -> tuple[Tap, ...]:
+    place, part = facts
+    link = place.edge.link
+    assert link is not None
+    ends: tuple[Node, Node] = ((part.id, *link.a), (part.id, *link.b))
+    if place.edge.kind == "load":
+        return tuple(Tap(node, load_current(part), place.field, "load") for node in ends)
+    rating_a = stated_at(part, None, link.rated) if link.rated else None
+    if place.edge.kind == "source":
+        return tuple(Tap(node, rating_a, place.field, place.kind) for node in ends)
+    drawn = (Tap(ends[0], _input_current(part, link), f"part:{part.id} input_a", "load"),) if place.draws else ()
+    return (*drawn, Tap(ends[1], rating_a, place.field, "charging"))
+
+
+_TAPS = Kept(_taps_at)
+_ALL = Kept(Taps)
+
+
+def _current_field(boat: Boat, part: PartRef) -> str:
+    kind = boat.kind(part)
     names = {value.name for value in kind.value} if kind else set()
     return next((field for field in CURRENT_FIELDS if field in names), CURRENT_FIELDS[0])
 
@@ -171,35 +209,41 @@ def _rating_field(link: Link) -> str:
     return link.rated or "output_a"
 
 
-def _input_current(boat: Boat, edge: Edge) -> Quantity:
+def _input_current(part: Part, link: Link) -> Quantity:
     """What a converter draws; the charging side of an inverter/charger at most what its transfer relay carries."""
-    assert edge.link is not None
-    values = boat.part_of(edge).values
-    if "transfer_a" in values and edge.link.a[1] in (*AC_LINES, "N"):
-        return (0.0, high(as_quantity(values["transfer_a"]), 0.0))
-    return as_quantity(values.get("input_a"))
-
-
-def _along(boat: Boat, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> Mapping[tuple[str, str], Demand]:
-    found: dict[tuple[str, str], Demand] = {}
-    sums = _TreeSums(graph, at)
-    for a, b, key, edge in keyed_edges_of(graph):
-        if edge.run is not None:
-            if a[:2] != (edge.run.a.part, edge.run.a.port):
-                a, b = b, a
-            found[edge.run.id, edge.pole] = sums.demand(boat, edge, a, b, key)
-    return found
+    if "transfer_a" in part.values and link.a[1] in (*AC_LINES, "N"):
+        return (0.0, high(as_quantity(part.values["transfer_a"]), 0.0))
+    return as_quantity(part.values.get("input_a"))
 
 
 class _TreeSums:
-    """What lies beyond each edge of a graph; in a ring the whole rest lies beyond on either side."""
+    """What lies beyond each edge of a graph; in a ring the whole rest lies beyond on either side.
 
-    def __init__(self, graph: nx.MultiGraph, at: Mapping[Node, list[Tap]]) -> None:
-        self._graph, self._at = graph, at
-        self._span = span_of(graph)
+    `plain`: the demand of the cores beyond which only is drawn; `others`: the cores, with edge, ends and key, whose demand
+    depends on what is let through.
+    """
+
+    def __init__(self, facts: tuple[nx.MultiGraph, str, Taps]) -> None:
+        self._graph, rail, taps = facts
+        self._at: Mapping[Node, list[Tap]] = taps.by_rail.get(rail, {})
+        self._span = span_of(self._graph)
         self._below: dict[Node, Side] = {}
         self._sum_up()
         self._ring_parts: dict[frozenset[Node], tuple[Side, Side]] = {}
+        self.plain: dict[tuple[str, str], Demand] = {}
+        self.others: dict[tuple[str, str], tuple[Edge, Node, Node, str]] = {}
+        for a, b, key, edge in keyed_edges_of(self._graph):
+            if edge.run is not None:
+                first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
+                self._sort(edge, first, second, key)
+
+    def _sort(self, edge: Edge, a: Node, b: Node, key: str) -> None:
+        assert edge.run is not None
+        child = None if key in self._span.rings else self._span.child(a, b, key)
+        if child is not None and self._below[child].only_draws and self._all(a).batteries:
+            self.plain[edge.run.id, edge.pole] = _from_batteries(self._below[child], self._all(a))
+        else:
+            self.others[edge.run.id, edge.pole] = edge, a, b, key
 
     def _sum_up(self) -> None:
         """What lies at each node and beyond it, from the leaves inwards."""
@@ -218,10 +262,7 @@ class _TreeSums:
         return self._below[self._span.root[node]]
 
     def demand(self, boat: Boat, edge: Edge, a: Node, b: Node, key: str) -> Demand:
-        """What a core from a to b carries in service."""
-        child = None if key in self._span.rings else self._span.child(a, b, key)
-        if child is not None and self._below[child].only_draws and self._all(a).batteries:
-            return _from_batteries(self._below[child], self._all(a))
+        """What another core from a to b carries in service."""
         return _core_demand(boat, edge, *self.sides(a, b, key), key in self._span.rings)
 
     def sides(self, a: Node, b: Node, key: str) -> tuple[Side, Side]:
@@ -265,6 +306,9 @@ class _TreeSums:
             if other not in ring:
                 side = side.plus(self.sides(node, other, key)[1])
         return side
+
+
+_SUMS = Kept(_TreeSums)
 
 
 def _side_of(taps: Iterable[Tap]) -> Side:

@@ -27,7 +27,8 @@ class Layout:
     """How one conducting graph hangs together: its bridges, its rings, and the order to walk them in. Capacities apart.
 
     `order`: the bridges from the roots outwards as (inner node, outer node, key); `entries`: of each ring the bridges at it as
-    (node there, node beyond, key), those that lead outwards first; `in_ring`: the ring of each edge that is no bridge; `devices`: the key and edge of every fuse and breaker.
+    (node there, node beyond, key), those that lead outwards first; `in_ring`: the ring of each edge that is no bridge;
+    `devices`: the key and edge of every fuse and breaker.
     """
 
     def __init__(self, graph: nx.MultiGraph) -> None:

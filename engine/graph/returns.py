@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from heapq import heapify, heappop, heappush
 
 import msgspec
 import networkx as nx
@@ -39,6 +40,7 @@ class Groups:
             self._link(self._of[a], self._of[b], capacity_a)
         kept = {self._of[node] for node in sources or () if node in self._of}
         self._hanging = self._take_off(kept) if sources is not None else []
+        self._place = {group: number for number, (group, _, _) in enumerate(self._hanging)}
 
     def _take_off(self, kept: set[int]) -> list[tuple[int, int, float]]:
         """Take off, outermost first, every group that hangs on one device and holds no source: (group, neighbour, A).
@@ -70,14 +72,23 @@ class Groups:
         absorb = {self._of[node]: UNLIMITED for node in sinks if node in self._of}
         if start & absorb.keys():
             return UNLIMITED
-        for group, other, capacity_a in self._hanging:
-            if group in absorb and group not in start:
-                absorb[other] = absorb.get(other, 0.0) + min(capacity_a, absorb.pop(group))
+        self._fold(absorb, start)
         near = {group: dict(ways) for group, ways in self._near.items()}
         self._peel(near, start, absorb)
         if len(start) == 1 and not near.get(next(iter(start))):
             return absorb.get(next(iter(start)), 0.0)
         return _maximum(near, start, absorb)
+
+    def _fold(self, absorb: dict[int, float], start: set[int]) -> None:
+        """Fold what was taken off into what its neighbours can take, outermost first."""
+        waiting = [self._place[group] for group in absorb if group in self._place]
+        heapify(waiting)
+        while waiting:
+            group, other, capacity_a = self._hanging[heappop(waiting)]
+            if group not in start and group in absorb:
+                if other not in absorb and other in self._place:
+                    heappush(waiting, self._place[other])
+                absorb[other] = absorb.get(other, 0.0) + min(capacity_a, absorb.pop(group))
 
     @staticmethod
     def _peel(near: dict[int, dict[int, float]], start: set[int], absorb: dict[int, float]) -> None:
@@ -210,17 +221,16 @@ class _Ends:
 
     def _one_way(self, here: set[Node], there: set[Node]) -> Pushed:
         """From the batteries here to the loads there; to a single load simply what can be pushed into its supply."""
-        sources, sinks = self._pair(here, there)
+        sources = [live for back, live in self._batteries.items() if back in here]
+        if self._batteries and not sources:
+            return Pushed(0.0, 0.0)
+        sinks = [self._loads[back] for back in there if back in self._loads]
         if len(sinks) == 1 and len(sources) == len(self._batteries):
             part = self._boat.parts[sinks[0][0]]
             most, least = self._boat.currents.fed_by(part, sinks[0][1], "+") or (NOTHING, NOTHING)
             return Pushed(least.current_a, most.current_a)
         most_a = self._flow(self._most, sources, sinks)
         return Pushed(self._flow(self._least, sources, sinks) if self._unknown else most_a, most_a)
-
-    def _pair(self, here: set[Node], there: set[Node]) -> tuple[list[Node], list[Node]]:
-        sources = [self._batteries[back] for back in here if back in self._batteries]
-        return sources, [self._loads[back] for back in there if back in self._loads]
 
     def _flow(self, groups: Groups, sources: list[Node], sinks: list[Node]) -> float:
         if not sources or not sinks:

@@ -16,7 +16,6 @@ from engine.electrics.protection import Use, device_limit, largest_standard_rati
 from engine.electrics.sizes import ConductorSize, standard_sizes
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import Boat
-from engine.graph.demand import taps_of
 from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run, UnitSystem
@@ -100,7 +99,7 @@ def is_consumer(boat: Boat, part: Part) -> bool:
 def load_taps(boat: Boat) -> Mapping[Node, Draw]:
     """What is drawn at each node by the loads and converters there."""
     found: dict[Node, Draw] = {}
-    for tap in taps_of(boat):
+    for tap in boat.currents.taps:
         if tap.kind == "load":
             known = tap.current_a
             one = Draw(unknown=1) if known is None else Draw(low(known), high(known))
