@@ -132,7 +132,7 @@ class Currents(Carrying):
     @cached_property
     def at_least(self) -> Currents:
         """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
-        draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps)
+        draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps if tap.kind == "load")
         return self if draws and self._all_known(self._boat.rating_of) else _AtLeast(self._boat, self, draws)
 
     @carried

@@ -7,6 +7,7 @@ than its protection lets through. The sum is taken along the tree of conductors;
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import reduce
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -169,9 +170,10 @@ class Taps:
 
     def __init__(self, listed: tuple[tuple[Tap, ...], ...]) -> None:
         self.every = tuple(tap for taps in listed for tap in taps)
-        self.by_rail: dict[str, dict[Node, list[Tap]]] = {}
+        self.by_rail: dict[str, dict[Node, tuple[Tap, ...]]] = {}
         for tap in self.every:
-            self.by_rail.setdefault(rail_of(tap.node), {}).setdefault(tap.node, []).append(tap)
+            there = self.by_rail.setdefault(rail_of(tap.node), {})
+            there[tap.node] = (*there.get(tap.node, ()), tap)
 
 
 def tapped(boat: Boat) -> Taps:
@@ -225,7 +227,7 @@ class _TreeSums:
 
     def __init__(self, facts: tuple[nx.MultiGraph, str, Taps]) -> None:
         self._graph, rail, taps = facts
-        self._at: Mapping[Node, list[Tap]] = taps.by_rail.get(rail, {})
+        self._at: Mapping[Node, tuple[Tap, ...]] = taps.by_rail.get(rail, {})
         self._span = span_of(self._graph)
         self._below: dict[Node, Side] = {}
         self._sum_up()
@@ -241,21 +243,22 @@ class _TreeSums:
         assert edge.run is not None
         child = None if key in self._span.rings else self._span.child(a, b, key)
         if child is not None and self._below[child].only_draws and self._all(a).batteries:
-            self.plain[edge.run.id, edge.pole] = _from_batteries(self._below[child], self._all(a))
+            self.plain[edge.run.id, edge.pole] = _DRAWN.of((edge.run.id, edge.pole), self._below[child])
         else:
             self.others[edge.run.id, edge.pole] = edge, a, b, key
 
     def _sum_up(self) -> None:
         """What lies at each node and beyond it, from the leaves inwards."""
         below, parent = self._below, self._span.parent
+        beyond: dict[Node, tuple[Side, ...]] = {}
         for node in reversed(self._span.order):
-            if node in self._at:
-                side = _side_of(self._at[node])
-                below[node] = below[node].plus(side) if node in below else side
-            mine = below.setdefault(node, NO_SIDE)
+            sides, taps = beyond.pop(node, ()), self._at.get(node, ())
+            several = bool(taps) or len(sides) > 1
+            mine = _BELOW.of(node, (sides, taps)) if several else next(iter(sides), NO_SIDE)
+            below[node] = mine
             if node in parent and mine is not NO_SIDE:
                 above = parent[node][0]
-                below[above] = below[above].plus(mine) if above in below else mine
+                beyond[above] = (*beyond.get(above, ()), mine)
 
     def _all(self, node: Node) -> Side:
         """Everything that hangs together with the node."""
@@ -308,6 +311,19 @@ class _TreeSums:
         return side
 
 
+def _together(facts: tuple[tuple[Side, ...], tuple[Tap, ...]]) -> Side:
+    """What lies beyond a node and at it."""
+    sides, taps = facts
+    first, *others = (*sides, _side_of(taps)) if taps else sides
+    return reduce(Side.plus, others, first)
+
+
+def _drawn(side: Side) -> Demand:
+    """What loads alone draw, wherever it comes from."""
+    return _from_batteries(side, NO_SIDE)
+
+
+_BELOW, _DRAWN = Kept(_together), Kept(_drawn)
 _SUMS = Kept(_TreeSums)
 
 

@@ -98,7 +98,7 @@ class Feeds:
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""
         if key in self._layout.bridges:
-            return self._arrived[node, key]
+            return self._arrived.get((node, key), NOTHING)
         return self._ring_flow(self._ring_of[node], node, without_key=key, without_door="")
 
     def at(self, node: Node) -> Feed:
@@ -109,33 +109,36 @@ class Feeds:
         return self._ring_flow(ring, node, without_key="", without_door="")
 
     def _held(self, core: Core) -> Held:
+        if core.parts:
+            arrived = self._arrived
+            return Held(arrived.get((core.a, core.key), NOTHING), arrived.get((core.b, core.key), NOTHING))
         return Held(self.into(core.a, core.b, core.key), self.into(core.b, core.a, core.key))
 
     def _sweep(self, rings: set[int] | None, limits: set[str]) -> None:
         """The flow over each bridge in both directions: leaves inwards, then outwards from the roots. With `rings` only from
-        those, and over the bridges of `limits`; a ring that something else enters is added to them."""
+        those, and over the bridges of `limits`; else from those that something enters. A ring that other flows enter is added."""
         order, ring_of = self._layout.order, self._ring_of
+        asked = set(self._sources) if rings is None else rings
         both = (((outer, inner, key) for inner, outer, key in reversed(order)), order)
         for start, end, key in chain.from_iterable(both):
-            if rings is None or ring_of[start] in rings or key in limits:
-                self._pass(start, end, key, rings)
+            if ring_of[start] in asked or key in limits:
+                self._pass(start, end, key, asked)
 
-    def _pass(self, start: Node, end: Node, key: str, rings: set[int] | None) -> None:
+    def _pass(self, start: Node, end: Node, key: str, rings: set[int]) -> None:
         """What passes over a bridge starting at a node: what arrives there, held by the edge's own capacity."""
         at = start, key
         arrived = self._arriving(start, key)
-        if self._arrived.get(at) != arrived:
+        if self._arrived.get(at, NOTHING) != arrived:
             self._arrived[at] = arrived
             if self._altered is not None:
                 self._altered.add(key)
         over = arrived
         if arrived.current_a > 0 and key in self._limits:
             over = _hold(arrived, self._limits[key], self._layout.edges[at].key)
-        if self._over.get(at) != over:
+        if self._over.get(at, NOTHING) != over:
             self._over[at] = over
             self._entering.pop(self._ring_of[end], None)
-            if rings is not None:
-                rings.add(self._ring_of[end])
+            rings.add(self._ring_of[end])
 
     def _enters(self, ring: int) -> list[Entering]:
         """What enters a ring: its sources, and what passes over its bridges as far as that is known yet."""

@@ -107,25 +107,43 @@ def pole_graph(network: Network, library: Library, switches: Switches | None = N
 
 
 def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
-    """A graph that is not changed any more, with its edges listed beside it for the many walks that go over it.
-
-    Its dicts are filled here: `add_edge`, which gives the same graph, takes three times as long, and a check makes
-    half a dozen graphs.
-    """
-    graph: nx.MultiGraph = nx.MultiGraph()
-    known, adjacent, listed = graph._node, graph._adj, tuple(edges)
+    """A graph that is not changed any more, with its edges listed beside it for the many walks that go over it."""
+    graph, listed = _Listed(), tuple(edges)
+    known = graph._node
     for node in nodes:
-        known[node], adjacent[node] = {}, {}
-    for a, b, key, edge in listed:
-        for node in (a, b):
-            if node not in known:
-                known[node], adjacent[node] = {}, {}
-        between = adjacent[a].get(b)
-        if between is None:
-            between = adjacent[a][b] = adjacent[b][a] = {}
-        between[key] = {"edge": edge}
+        known[node] = {}
+    for a, b, _, _ in listed:
+        if a not in known:
+            known[a] = {}
+        if b not in known:
+            known[b] = {}
     graph.graph["keyed"] = (graph, listed)
     return graph
+
+
+class _Listed(nx.MultiGraph):  # type: ignore[misc]
+    """A graph that is made of a list of edges. Its dicts of dicts are filled when networkx first asks for them: a check makes half
+    a dozen graphs, and walks over most of them by the list alone."""
+
+    _filled: dict[Node, dict[Node, dict[str, dict[str, Edge]]]] | None = None
+
+    @property
+    def _adj(self) -> dict[Node, dict[Node, dict[str, dict[str, Edge]]]]:
+        if self._filled is None:
+            self._filled = {node: {} for node in self._node}
+            whose, listed = self.graph.get("keyed", (None, ()))  # a copy has the attributes of the graph it was copied from
+            for a, b, key, edge in listed if whose is self else ():
+                between = self._filled[a].get(b)
+                if between is None:
+                    between = self._filled[a][b] = self._filled[b][a] = {}
+                between[key] = {"edge": edge}
+        return self._filled
+
+    @_adj.setter
+    def _adj(self, value: dict[Node, dict[Node, dict[str, dict[str, Edge]]]]) -> None:
+        """networkx sets it to nothing when it makes a graph, and to a part of another's when it makes a view."""
+        self._filled = value or None
+        self.__dict__.pop("adj", None)
 
 
 def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:

@@ -75,8 +75,8 @@ class Groups:
         self._fold(absorb, start)
         near = {group: dict(ways) for group, ways in self._near.items()}
         self._peel(near, start, absorb)
-        if len(start) == 1 and not near.get(next(iter(start))):
-            return absorb.get(next(iter(start)), 0.0)
+        if not any(near.values()):
+            return sum(absorb.get(group, 0.0) for group in sorted(start))
         return _maximum(near, start, absorb)
 
     def _fold(self, absorb: dict[int, float], start: set[int]) -> None:

@@ -188,7 +188,7 @@ def _meeting(boat: Boat, states: Mapping[str, str]) -> Iterator[list[Node]]:
     """Groups of two and more battery terminals that meet over wires, devices and the battery switches so set."""
     wires = positive_wires(boat, states)
     wires.remove_edges_from([
-        (a, b, key) for a, b, key, edge in keyed_edges_of(wires) if _may_part(edge)
+        (a, b, key) for a, b, key, edge in wires.edges(keys=True, data="edge") if _may_part(edge)
     ])  # fmt: skip
     roots = _batteries(boat)
     for root in roots:

@@ -45,12 +45,12 @@ BATTERY_SWITCHES = frozenset(
 def switched_bilge_pump(boat: Boat, book: Book) -> Iterator[Outcome]:
     """The owner turns everything off and goes home. It rains for a week, the stern gland drips, and the pump that would have
     kept the boat afloat is behind the switch."""
-    fed = _fed_with_switches_off(boat)
-    covered = any(
-        each.values.get("around_the_clock") is True for each in boat.network.parts if each.kind == "bilge_pump"
-    )
-    for part in boat.with_role("load_dc"):
-        if _must_stay_live(part, covered):
+    pumps = (each for each in boat.network.parts if each.kind == "bilge_pump")
+    covered = any(each.values.get("around_the_clock") is True for each in pumps)
+    asked = [part for part in boat.with_role("load_dc") if _must_stay_live(part, covered)]
+    if asked:
+        fed = _fed_with_switches_off(boat)
+        for part in asked:
             dead = not any(node in fed for node in boat.terminals_of(part, "+"))
             yield breaks("dead", f"part:{part.id}", part=boat.name(part)) if dead else meets("dead", f"part:{part.id}")
 
