@@ -31,10 +31,16 @@ class Groups:
     """The positive wiring with everything joined that no fuse or breaker parts: groups and the devices between them."""
 
     def __init__(
-        self, graph: nx.MultiGraph, capacity: Callable[[Edge], float], sources: Iterable[Node] | None = None
+        self,
+        graph: nx.MultiGraph,
+        capacity: Callable[[Edge], float],
+        sources: Iterable[Node] | None = None,
+        of: Mapping[Node, int] | None = None,
     ) -> None:
-        parting = [(a, b, amount) for a, b, edge in edges_of(graph) if (amount := capacity(edge)) < UNLIMITED]
-        self._of = _groups(graph, capacity)
+        """`of`: the groups, where they are known."""
+        amounts = [(a, b, capacity(edge)) for a, b, edge in edges_of(graph) if edge.kind in DEVICES]
+        parting = [(a, b, amount) for a, b, amount in amounts if amount < UNLIMITED]
+        self._of = _groups(graph, capacity) if of is None or len(parting) < len(amounts) else of
         self._near: dict[int, dict[int, float]] = {}
         for a, b, capacity_a in parting:
             self._link(self._of[a], self._of[b], capacity_a)
@@ -147,18 +153,32 @@ def returns(boat: Boat) -> Mapping[str, Pushed]:
 
     Left out are starter cables, conductors in a ring, and those behind circuits without any device (found elsewhere).
     """
-    exempt = boat.carry_wiring(cranking_cores)
-    ends = _Ends(boat)
-    sides = _Sides(boat.currents.rails["-"], ends.nodes)
-    found: dict[str, Pushed] = {}
-    for run in boat.network.runs:
-        if "-" in run.poles and "+" not in run.poles and (run.id, "-") not in exempt:
-            parted = sides.of(run)
-            if parted is not None:
-                pushed = ends.pushed(*parted)
-                if pushed.most_a < UNLIMITED or pushed.lacks:
-                    found[run.id] = pushed
-    return found
+    known = boat.carry_wiring(_parted)
+    ends = _Ends(boat, known)
+    pushed = ((run, ends.pushed(one, other)) for run, one, other in known.returns)
+    return {run: each for run, each in pushed if each.most_a < UNLIMITED or each.lacks}
+
+
+class _Parted(msgspec.Struct, frozen=True):
+    """What of it follows from the wiring. `batteries` and `loads`: negative node -> positive node; `groups`: of the positive
+    wiring, where every device parts it; `returns`: each of the conductors, with the ends on either side."""
+
+    batteries: Mapping[Node, Node]
+    loads: Mapping[Node, Node]
+    groups: Mapping[Node, int]
+    returns: tuple[tuple[str, set[Node], set[Node]], ...]
+
+
+def _parted(boat: Boat) -> _Parted:
+    batteries = {place.back: place.live for place in boat.source_places if place.kind == "battery" and place.back}
+    loads, exempt = dict(_loads(boat)), boat.carry_wiring(cranking_cores)
+    sides = _Sides(boat.currents.rails["-"], frozenset({*batteries, *loads}))
+    asked = (
+        run for run in boat.network.runs if "-" in run.poles and "+" not in run.poles and (run.id, "-") not in exempt
+    )
+    returns_ = tuple((run.id, *parted) for run in asked if (parted := sides.of(run)) is not None)
+    groups = _groups(boat.currents.rails["+"], lambda edge: 0.0 if edge.kind in DEVICES else UNLIMITED)
+    return _Parted(batteries, loads, groups, returns_)
 
 
 class _Sides:
@@ -190,22 +210,17 @@ class _Sides:
 class _Ends:
     """The batteries and loads by their negative nodes, and the positive wiring between them."""
 
-    def __init__(self, boat: Boat) -> None:
+    def __init__(self, boat: Boat, known: _Parted) -> None:
         self._boat = boat
-        positive = boat.currents.rails["+"]
-        self._batteries = {
-            source.back: source.live for source in boat.sources if source.kind == "battery" and source.back
-        }
-        sources = self._batteries.values()
-        self._loads = dict(_loads(boat))
-        self.nodes = frozenset({*self._batteries, *self._loads})
+        self._batteries, self._loads = known.batteries, known.loads
+        positive, sources = boat.currents.rails["+"], known.batteries.values()
         self._unknown = tuple(
             f"{edge.key} rating_a"
             for _, _, edge in boat.devices()
             if not is_exact(boat.rating_of(edge)) and edge.pole == "+"
         )
-        self._most = Groups(positive, self._most_of, sources)
-        self._least = Groups(positive, self._least_of, sources) if self._unknown else self._most
+        self._most = Groups(positive, self._most_of, sources, known.groups)
+        self._least = Groups(positive, self._least_of, sources, known.groups) if self._unknown else self._most
 
     def _most_of(self, edge: Edge) -> float:
         return high(self._boat.rating_of(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from functools import wraps
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 import msgspec
 
@@ -39,15 +39,6 @@ def by_identity(make: Callable[[Met, Beside], Made]) -> Callable[[Met, Beside], 
     return found
 
 
-_every: list[Callable[[], None]] = []
-
-
-def forget() -> None:
-    """Have everything worked out anew."""
-    for clear in _every:
-        clear()
-
-
 class Kept(Generic[Facts, Made]):
     """Of each subject the last that was worked out from facts: while these are the same it need not be again.
 
@@ -57,7 +48,7 @@ class Kept(Generic[Facts, Made]):
     def __init__(self, make: Callable[[Facts], Made]) -> None:
         self._make = make
         self._kept: dict[Hashable, tuple[Facts, Made]] = {}
-        _every.append(self._kept.clear)
+        _every.append(self)
 
     def of(self, key: Hashable, facts: Facts) -> Made:
         """make(facts), for the subject of that key."""
@@ -67,6 +58,19 @@ class Kept(Generic[Facts, Made]):
                 self._kept.clear()
             known = self._kept[key] = (facts, self._make(facts))
         return known[1]
+
+    def forget(self) -> None:
+        """Have everything made anew."""
+        self._kept = {}
+
+
+_every: list[Kept[Any, Any]] = []
+
+
+def forget() -> None:
+    """Have everything worked out anew."""
+    for each in _every:
+        each.forget()
 
 
 def sharing(network: Network, before: Network) -> Network:

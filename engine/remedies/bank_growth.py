@@ -213,8 +213,8 @@ def _breaking_capacity(before: Analysis, after: Analysis) -> Iterator[Answer]:
                 yield Answer(
                     _verdict(finding), key_text(key, after.boat), _says(finding, after.boat), rule=finding.rule.id
                 )
-    live = [each for each in after.boat.derive(devices) if each.a[2] == "+"]
-    first = after.boat.derive(first_devices)
+    live = [each for each in after.boat.carry_wiring(devices) if each.a[2] == "+"]
+    first = after.boat.carry_wiring(first_devices)
     firm = [each for each in live if each.key not in broken and each.key not in open_]
     yield from (_level(before.boat, after.boat, device) for device in firm if device.key in first)
     yield from _counted(len([each for each in firm if each.key not in first]), "holds", tr(
@@ -292,7 +292,7 @@ def _judged(load: Bound, limit: Bound) -> Verdict:
 def _switches(boat: Boat, grown: Part) -> Iterator[Answer]:
     """The switches that the bank feeds first."""
     near = reach(boat.wires, [(grown.id, "pos", "+")], lambda edge: edge.kind == "contact")
-    for contact in boat.derive(contacts):
+    for contact in boat.carry_wiring(contacts):
         if (contact.a in near or contact.b in near) and contact.edge.part is not None:
             if is_cranking(boat, contact) or "battery_s" not in contact.edge.part.kind:
                 continue

@@ -117,14 +117,14 @@ def _rated(rating: Quantity, field: str) -> Bound:
 
 def _device_limits(probe: Probe, skip: str) -> Iterator[Limit]:
     """Fuses and breakers carry no more than their rating in service (device-below-load)."""
-    for before, after in zip(probe.before.derive(devices), probe.after.derive(devices), strict=True):
+    for before, after in zip(probe.before.carry_wiring(devices), probe.after.carry_wiring(devices), strict=True):
         if before.key != skip:
             yield from _through(probe, "device", before, after)
 
 
 def _switch_limits(probe: Probe) -> Iterator[Limit]:
     """Switches and relays (overloaded-switch); those of a starter are rated for cranking and not asked."""
-    for before, after in zip(probe.before.derive(contacts), probe.after.derive(contacts), strict=True):
+    for before, after in zip(probe.before.carry_wiring(contacts), probe.after.carry_wiring(contacts), strict=True):
         if not is_cranking(probe.before, before):
             yield from _through(probe, "switch", before, after)
 

@@ -7,11 +7,17 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
+from engine.graph.demand import Demand
 from engine.graph.paths import reach, web_of
 from engine.graph.poles import Edge, Node, edges_of
-from engine.model.network import Run
+from engine.model.network import AC_LINES, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.bounds import Bound
+
+Cores = tuple[tuple[str, str], ...]
+"""(run id, pole) of some cores."""
+Sides = tuple[tuple[Demand, ...], tuple[Demand, ...]]
+"""What the conductors on both sides of a device carry."""
 
 
 class Device(msgspec.Struct, frozen=True):
@@ -21,6 +27,8 @@ class Device(msgspec.Struct, frozen=True):
     edge: Edge
     a: Node
     b: Node
+    cores: tuple[Cores, Cores]
+    """The cores that land on either side."""
 
 
 def devices(boat: Boat) -> tuple[Device, ...]:
@@ -30,7 +38,7 @@ def devices(boat: Boat) -> tuple[Device, ...]:
 
 def contacts(boat: Boat) -> tuple[Device, ...]:
     """Every contact of a switch or relay that stands on a live pole."""
-    listed = (_device(edge) for _, _, edge in edges_of(boat.graph) if edge.kind == "contact")
+    listed = (_device(boat, edge) for _, _, edge in edges_of(boat.graph) if edge.kind == "contact")
     return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
 
 
@@ -39,14 +47,19 @@ def _once(boat: Boat, kinds: frozenset[str]) -> Iterator[Device]:
     for a, _, edge in edges_of(boat.graph):
         if edge.kind in kinds and a[2] in LIVE_POLES and edge.key not in seen:
             seen.add(edge.key)
-            yield _device(edge)
+            yield _device(boat, edge)
 
 
-def _device(edge: Edge) -> Device:
+def _device(boat: Boat, edge: Edge) -> Device:
     """With its nodes in the order of the link: a is the side of the panel's bus, or the first port."""
     assert edge.part is not None
     assert edge.link is not None
-    return Device(edge.key, edge, (edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b))
+    a, b = (edge.part.id, *edge.link.a), (edge.part.id, *edge.link.b)
+    return Device(edge.key, edge, a, b, (_cores_at(boat, a), _cores_at(boat, b)))
+
+
+def _cores_at(boat: Boat, node: Node) -> Cores:
+    return tuple((run.id, node[2]) for run in runs_at_node(boat, node))
 
 
 def runs_at_node(boat: Boat, node: Node) -> list[Run]:
@@ -56,17 +69,27 @@ def runs_at_node(boat: Boat, node: Node) -> list[Run]:
 
 def flow_through(boat: Boat, device: Device) -> Bound:
     """The current through a device in service, A: the lesser of what the conductors on its two sides carry."""
-    sides = [side for side in (_carried(boat, node) for node in (device.a, device.b)) if side is not None]
+    return flow_of(carried(boat.demand, device))
+
+
+def carried(demand: Mapping[tuple[str, str], Demand], device: Device) -> Sides:
+    """What the conductors on its two sides carry in service."""
+    one, other = device.cores
+    return (
+        tuple([demand[core] for core in one if core in demand]), tuple([demand[core] for core in other if core in demand])
+    )  # fmt: skip
+
+
+def flow_of(carry: Sides) -> Bound:
+    """The current through a device between such conductors, A."""
+    sides = [_sum(side) for side in carry if side]
     if not sides:
         return Bound(0, 0)
     least = min(sides, key=lambda side: side.most)
     return Bound(min(side.least for side in sides), least.most, least.lacks)
 
 
-def _carried(boat: Boat, node: Node) -> Bound | None:
-    found = [boat.demand[run.id, node[2]] for run in runs_at_node(boat, node) if (run.id, node[2]) in boat.demand]
-    if not found:
-        return None
+def _sum(found: tuple[Demand, ...]) -> Bound:
     lacks = tuple(field for demand in found for field in demand.unknown)
     return Bound(sum(demand.least_a for demand in found), sum(demand.most_a for demand in found), lacks)
 
@@ -79,7 +102,7 @@ def is_cranking(boat: Boat, device: Device) -> bool:
 def first_devices(boat: Boat) -> frozenset[str]:
     """The keys of the devices that are first in series with a battery or an AC source."""
     found: set[str] = set()
-    seen = {source.live for source in boat.sources if source.kind == "battery" or source.is_ac}
+    seen = {place.live for place in boat.source_places if place.kind == "battery" or place.live[2] in AC_LINES}
     queue = list(seen)
     while queue:
         for other, edge in web_of(boat.wires)[queue.pop()]:

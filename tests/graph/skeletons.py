@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 import msgspec
 
 from engine.graph import skeleton
@@ -48,6 +51,19 @@ def fresh(network: Network) -> Boat:
     skeleton.forget()
     kept.forget()
     return Boat(network, library())
+
+
+@contextmanager
+def apart() -> Iterator[None]:
+    """With nothing carried or kept from the boats before; what was, is there again when it ends."""
+    tables = skeleton._last, skeleton._last_wiring
+    kept_before = [(each, each._kept) for each in kept._every]
+    skeleton.forget()
+    kept.forget()
+    yield
+    skeleton._last, skeleton._last_wiring = tables
+    for each, known in kept_before:
+        each._kept = known
 
 
 def left_out(kind: type[Run] | type[Part]) -> set[str]:

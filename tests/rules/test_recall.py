@@ -13,6 +13,7 @@ from engine.model.network import Network, Option, Part, Run
 from engine.rules.api import Book, Outcome, Rule, cannot_tell
 from engine.rules.recall import Recall, changed, reads
 from engine.rules.runner import Report, books_for, books_of, load_rules, run_rules
+from tests.graph.skeletons import apart
 from tests.rules.reads import own_boats, reads_of
 from tests.samples.boats import NAMES, document, library, with_part, with_run
 
@@ -47,7 +48,8 @@ def test_after_any_edit_of_a_field_the_same_is_said_as_from_nothing(name: str) -
     for _ in range(EDITS):
         network = edited(random, network)
         recalled = run_rules(Boat(network, library()), recall=recall)
-        assert told(recalled) == told(run_rules(Boat(network, library())))
+        with apart():
+            assert told(recalled) == told(run_rules(Boat(network, library())))
 
 
 def edited(random: Random, network: Network) -> Network:

@@ -49,7 +49,7 @@ def interrupting_below_computed(boat: Boat, book: Book) -> Iterator[Outcome]:
     """When a short circuit drives more than a device can break, its contacts weld or the arc burns on inside. ISO gives no table by
     battery size: the current has to be worked out, from every source and every metre of cable."""
     reached = boat.derive(_reached)
-    for device in boat.derive(devices):
+    for device in boat.carry_wiring(devices):
         if device.a[2] == "+" and (device.a in reached or device.b in reached):
             yield _judge(boat, device)
 

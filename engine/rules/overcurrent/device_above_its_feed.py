@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.flows import NOTHING, UNLIMITED, Feed
+from engine.graph.flows import NOTHING, UNLIMITED, Feed, Held
 from engine.graph.poles import Node
-from engine.model.quantity import high, is_exact, low
+from engine.model.kept import Kept
+from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
 from engine.rules.devices import Device, devices
@@ -38,21 +39,74 @@ BASIS = (
 def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fault in one circuit should take down that circuit alone. A device that is larger than the one before it does
     nothing: the whole panel goes dark in its place, and whoever looks at its rating thinks the circuit has that much."""
-    for device in boat.derive(devices):
-        sides = [_arriving(boat, node) for node in (device.a, device.b)]
-        if any(worst.by for worst, _ in sides) and boat.runs_at.get(device.b[:2]):
+    most, least = boat.held_fitted, boat.held_fitted_least
+    parts = _PARTS.of("", boat.carry_wiring(_device_parts))
+    for device, landings in boat.carry_wiring(_fed):
+        rated = boat.rating_of(device.edge)
+        arriving = tuple([tuple([(most[core], least[core], at_b) for core, at_b in side]) for side in landings])
+        met = _MET.of(device.key, (device.key, rated, arriving, parts))
+        if met is not None:
+            yield met
+            continue
+        sides = [_largest(side) for side in arriving]
+        if any(worst.by for worst, _ in sides):
             yield _judge(boat, device, [worst for worst, _ in sides], [best for _, best in sides])
 
 
-def _arriving(boat: Boat, node: Node) -> tuple[Feed, Feed]:
-    """What arrives at a device from the runs on one side; inside a panel from the panel's feed."""
-    port = "feed" if node[1] == "bus" else node[1]
-    return boat.currents.fed_by(boat.parts[node[0]], port, node[2]) or (NOTHING, NOTHING)
+Landings = tuple[tuple[tuple[tuple[str, str], bool], ...], ...]
+Arriving = tuple[tuple[Held, Held, bool], ...]
+
+
+def _fed(boat: Boat) -> tuple[tuple[Device, Landings], ...]:
+    """Every device that something is wired behind, with the cores that come to its two sides, inside a panel to the panel's
+    feed, and whether with the end b of their run."""
+    found = (each for each in devices(boat) if boat.runs_at.get(each.b[:2]))
+    return tuple((each, (_landing(boat, each.a), _landing(boat, each.b))) for each in found)
+
+
+def _landing(boat: Boat, node: Node) -> tuple[tuple[tuple[str, str], bool], ...]:
+    at = (node[0], "feed" if node[1] == "bus" else node[1])
+    return tuple(
+        ((run.id, node[2]), (run.b.part, run.b.port) == at) for run in boat.runs_at.get(at, ()) if node[2] in run.poles
+    )
+
+
+def _device_parts(boat: Boat) -> frozenset[str]:
+    """The keys of the parts that are devices or hold them."""
+    return frozenset(f"part:{part.id}" for part in boat.with_role("protection", "dc_panel", "ac_panel"))
+
+
+class _Parts:
+    """These; the same object while they are the same."""
+
+    def __init__(self, keys: frozenset[str]) -> None:
+        self.keys = keys
+
+
+def _largest(side: Arriving) -> tuple[Feed, Feed]:
+    """Of several runs what that brings which brings most, at its most and at its least."""
+    found = [(most.a, least.a) if at_b else (most.b, least.b) for most, least, at_b in side]
+    return max(found, key=lambda pair: pair[0].current_a) if found else (NOTHING, NOTHING)
+
+
+def _met(facts: tuple[str, Quantity, tuple[Arriving, ...], _Parts]) -> Outcome | None:
+    """That the device is surely no larger than what is before it."""
+    key, rated, arriving, parts = facts
+    sides = [_largest(side) for side in arriving]
+    if not any(worst.by for worst, _ in sides):
+        return None
+    least = _by_devices(parts.keys, max((best for _, best in sides), key=lambda each: each.current_a))
+    if high(rated) > least.current_a:
+        return None
+    return judged("never-opens-first", (key,), safe=True, hopeless=False)
+
+
+_MET, _PARTS = Kept(_met), Kept(_Parts)
 
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:
-    rated = boat.rating_of(device.edge)
-    feed, least = (_by_devices(boat, max(side, key=lambda each: each.current_a)) for side in (worst, best))
+    rated, parts = boat.rating_of(device.edge), boat.carry_wiring(_device_parts)
+    feed, least = (_by_devices(parts, max(side, key=lambda each: each.current_a)) for side in (worst, best))
     safe = high(rated) <= least.current_a
     hopeless = low(rated, 0.0) > feed.current_a
     return judged(
@@ -69,9 +123,9 @@ def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> O
     )
 
 
-def _by_devices(boat: Boat, feed: Feed) -> Feed:
+def _by_devices(parts: frozenset[str], feed: Feed) -> Feed:
     """What the devices let arrive, whatever the sources give; without limit where there is none."""
-    if all(not key.startswith("part:") or _is_device(boat, key) for key, _ in feed.by):
+    if all(not key.startswith("part:") or key in parts for key, _ in feed.by):
         return feed
     return Feed(feed.behind[1], (feed.behind,)) if feed.behind else Feed(UNLIMITED)
 
@@ -81,8 +135,3 @@ def _lacks(boat: Boat, device: Device, feeds: list[Feed]) -> tuple[str, ...]:
     passed = [(*feed.by, feed.behind) if feed.behind else feed.by for feed in feeds]
     own = () if is_exact(boat.rating_of(device.edge)) else (f"{device.key} rating_a",)
     return (*own, *(lack for by in passed for key, _ in by for lack in key_lacks(boat, key, known, False)))
-
-
-def _is_device(boat: Boat, key: str) -> bool:
-    part = boat.parts.get(key.partition(":")[2])
-    return part is not None and boat.role(part) in ("protection", "dc_panel", "ac_panel")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.model.quantity import high, is_exact, low
+from engine.model.kept import Kept
+from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
-from engine.rules.bounds import judged
-from engine.rules.devices import Device, devices, flow_through
+from engine.rules.bounds import Bound, judged
+from engine.rules.devices import Device, Sides, carried, devices, flow_of
 from engine.rules.protected import item_name
 
 BASIS = (
@@ -34,12 +35,23 @@ BASIS = (
 def device_below_load(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that is smaller than its load opens when it is needed, or is soon replaced by a larger one that nobody has
     worked out. All loads beyond it are counted with their running current at once."""
-    for device in boat.derive(devices):
-        yield _judge(boat, device)
+    demand = boat.demand
+    for device in boat.carry_wiring(devices):
+        rated, carry = boat.rating_of(device.edge), carried(demand, device)
+        yield _MET.of(device.key, (device.key, rated, carry)) or _judge(boat, device, rated, flow_of(carry))
 
 
-def _judge(boat: Boat, device: Device) -> Outcome:
-    rated, load = boat.rating_of(device.edge), flow_through(boat, device)
+def _met(facts: tuple[str, Quantity, Sides]) -> Outcome | None:
+    key, rated, carry = facts
+    if flow_of(carry).most > low(rated, 0.0):
+        return None
+    return judged("opens-in-service", (key,), safe=True, hopeless=False)
+
+
+_MET = Kept(_met)
+
+
+def _judge(boat: Boat, device: Device, rated: Quantity, load: Bound) -> Outcome:
     return judged(
         "opens-in-service",
         (device.key,),

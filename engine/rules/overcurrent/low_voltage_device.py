@@ -39,7 +39,7 @@ def low_voltage_device(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that opens at a voltage above its own does not put out its arc: the glass or the plastic burns instead. A car
     fuse for 32 V in a 48 V system is such a one."""
     system = boat.derive(voltages)
-    for device in boat.derive(devices):
+    for device in boat.carry_wiring(devices):
         kind = boat.kind(device.edge.part) if device.edge.part else None
         has_field = kind is not None and any(value.name == "voltage_v" for value in kind.value)
         if has_field and device.a in system:

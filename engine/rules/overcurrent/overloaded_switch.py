@@ -52,7 +52,7 @@ def overloaded_switch(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Contacts that carry more than they are made for get hot, oxidise and get hotter; a battery switch then fails when it
     is turned under load. A switch in the starter's cable is asked for its cranking rating, any other for what flows
     through it all day."""
-    for contact in boat.derive(contacts):
+    for contact in boat.carry_wiring(contacts):
         if is_cranking(boat, contact):
             yield _cranking(boat, contact)
         else:

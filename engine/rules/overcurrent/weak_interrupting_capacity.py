@@ -73,8 +73,8 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
     """When a short circuit drives more current than a device can break, its contacts weld or the arc goes on inside, and the
     device burns instead of the fault going out. Batteries drive thousands of amperes, lithium banks more than most
     breakers can open."""
-    first = boat.derive(first_devices)
-    for device in boat.derive(devices):
+    first = boat.carry_wiring(first_devices)
+    for device in boat.carry_wiring(devices):
         position: Position = "main" if device.key in first else "branch"
         if device.a[2] in AC_LINES:
             yield from _ac(boat, device, position)
