@@ -11,9 +11,9 @@ from functools import cached_property
 
 import networkx as nx
 
-from engine.graph.boat import DEVICES, Boat, rail_of
+from engine.graph.boat import Boat, rail_of
 from engine.graph.demand import Demand, Tap, demands, positive_demands, tapped
-from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held
+from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, limits_of
 from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
 from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
@@ -57,26 +57,26 @@ class Currents(Carrying):
     @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
         """(run id, pole) -> what can be pushed into it with the fuses fitted; an unknown rating holds nothing back."""
-        return self._held("fitted", lambda edge: _capacity(edge, self._boat.rating_of), _most)
+        return self._held("fitted", self._fitted, _most)
 
     @carried
     def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
         """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
         if self._all_known(self._boat.rating_of):
             return self.held_fitted
-        return self._held("fitted, least", lambda edge: _least_capacity(edge, self._boat.rating_of), _least)
+        return self._held("fitted, least", self._fitted_least, _least)
 
     @carried
     def held_largest(self) -> Mapping[tuple[str, str], Held]:
         """The same with the largest fuse that each holder accepts."""
-        return self._held("largest", lambda edge: _capacity(edge, self._boat.largest_of), _most)
+        return self._held("largest", lambda edge: _capacity(self._boat.largest_of(edge)), _most)
 
     @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
         if self._all_known(self._boat.largest_of):
             return self.held_largest
-        return self._held("largest, least", lambda edge: _least_capacity(edge, self._boat.largest_of), _least)
+        return self._held("largest, least", lambda edge: _least_capacity(self._boat.largest_of(edge)), _least)
 
     def _all_known(self, size: Callable[[Edge], Quantity]) -> bool:
         """Whether every device's size and every source's limit is one number, so that worst and best are the same."""
@@ -89,13 +89,26 @@ class Currents(Carrying):
         found: dict[tuple[str, str], Held] = {}
         for rail, poles in (("+", frozenset({"+"})), ("L", AC_LINES)):
             inflow = _inflow([source for source in self._boat.sources if source.live[2] in poles], inflow_of)
-            found.update(self._feeds(name, rail, inflow, capacity).held)
+            found.update(self._feeds(name, rail, inflow, self._limits(name, rail, capacity)).held)
         return found
 
-    def _feeds(self, name: str, rail: str, inflow: Mapping[Node, Feed], capacity: Capacity) -> Feeds:
+    def _limits(self, name: str, rail: str, capacity: Capacity) -> Mapping[str, float]:
+        """What the devices of a rail let through; the same for all flows that go by the name."""
+        made: Mapping[str, float] = once(
+            self.tables, f"limits {name} {rail}", lambda: limits_of(self._layouts[rail], capacity)
+        )
+        return made
+
+    def _fitted(self, edge: Edge) -> float:
+        return _capacity(self._boat.rating_of(edge))
+
+    def _fitted_least(self, edge: Edge) -> float:
+        return _least_capacity(self._boat.rating_of(edge))
+
+    def _feeds(self, name: str, rail: str, inflow: Mapping[Node, Feed], limits: Mapping[str, float]) -> Feeds:
         """Flows on a rail, begun with the last of the name over the same wiring."""
         tables, key = self._boat.wiring, f"feeds {name} {rail}"
-        feeds: Feeds = Feeds(self._layouts[rail], inflow, capacity, tables.get(key))
+        feeds: Feeds = Feeds(self._layouts[rail], inflow, limits, tables.get(key))
         tables[key] = feeds
         return feeds
 
@@ -118,16 +131,14 @@ class Currents(Carrying):
     @carried
     def _draws(self) -> Feeds:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
-        return self._drawing(
-            "drawn", lambda amps: high(amps, UNLIMITED), lambda edge: _capacity(edge, self._boat.rating_of)
-        )
+        return self._drawing("drawn", lambda amps: high(amps, UNLIMITED), "fitted", self._fitted)
 
-    def _drawing(self, name: str, amount: Callable[[Quantity], float], capacity: Capacity) -> Feeds:
+    def _drawing(self, name: str, amount: Callable[[Quantity], float], limits: str, capacity: Capacity) -> Feeds:
         inflow: dict[Node, Feed] = {}
         for tap in self.taps:
             if tap.kind == "load" and tap.node[2] == "+":
                 inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + amount(tap.current_a))
-        return self._feeds(name, "+", inflow, capacity)
+        return self._feeds(name, "+", inflow, self._limits(limits, "+", capacity))
 
     @cached_property
     def at_least(self) -> Currents:
@@ -199,19 +210,17 @@ class _AtLeast(Currents):
 
     @carried
     def _draws(self) -> Feeds:
-        return self._drawing(
-            "drawn, least", lambda amps: low(amps, 0.0), lambda edge: _least_capacity(edge, self._boat.rating_of)
-        )
+        return self._drawing("drawn, least", lambda amps: low(amps, 0.0), "fitted, least", self._fitted_least)
 
 
-def _capacity(edge: Edge, size: Callable[[Edge], Quantity]) -> float:
-    """The most a device may let through for ever, A; other edges carry without limit."""
-    return high(size(edge), UNLIMITED) if edge.kind in DEVICES else UNLIMITED
+def _capacity(size: Quantity) -> float:
+    """The most a device of that size may let through for ever, A."""
+    return high(size, UNLIMITED)
 
 
-def _least_capacity(edge: Edge, size: Callable[[Edge], Quantity]) -> float:
-    """The least a device may let through for ever, A; where it is unknown all but nothing, so that it stays named."""
-    return max(low(size(edge), ALMOST_NOTHING), ALMOST_NOTHING) if edge.kind in DEVICES else UNLIMITED
+def _least_capacity(size: Quantity) -> float:
+    """The least it may let through for ever, A; where it is unknown all but nothing, so that it stays named."""
+    return max(low(size, ALMOST_NOTHING), ALMOST_NOTHING)
 
 
 def _most(source: Source) -> float:

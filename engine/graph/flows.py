@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
 from itertools import chain
 
 import msgspec
@@ -50,21 +51,26 @@ class Held(msgspec.Struct, frozen=True):
         return self.a if self.a.current_a >= self.b.current_a else self.b
 
 
+def limits_of(layout: Layout, capacity: Capacity) -> Mapping[str, float]:
+    """The capacity, A, of every fuse and breaker, by its key in the graph."""
+    return {key: capacity(edge) for key, edge in layout.devices}
+
+
 class Feeds:
     """Flows into both ends of every edge of one conducting graph.
 
-    layout: of the conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; capacity: A of a fuse
-    or breaker, all else carries without limit; before: flows over the same layout, of which those are kept that nothing
-    changes.
+    layout: of the conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; limits: A of each
+    fuse and breaker (see `limits_of`), all else carries without limit; before: flows over the same layout, of which those
+    are kept that nothing changes.
     """
 
     def __init__(
-        self, layout: Layout, inflow: Mapping[Node, Feed], capacity: Capacity, before: Feeds | None = None
+        self, layout: Layout, inflow: Mapping[Node, Feed], limits: Mapping[str, float], before: Feeds | None = None
     ) -> None:
         self._layout = layout
         self._graph = layout.graph
         self._ring_of, self._rings = layout.ring_of, layout.rings
-        self._limits = {key: capacity(edge) for key, edge in layout.devices}
+        self._limits = limits
         self._sources: dict[int, list[Entering]] = {}
         """Ring -> what its own sources push into it."""
         for node, feed in inflow.items():
@@ -77,11 +83,11 @@ class Feeds:
         self._arrived: dict[tuple[Node, str], Feed] = {}
         self._over: dict[tuple[Node, str], Feed] = {}
         self._entering: dict[int, list[Entering]] = {}
+        self._held_before: Mapping[tuple[str, str], Held] | None = None
         self._altered: set[str] | None = None
         """Bridges over which what arrives is not as it was; None: all."""
         if before is None:
             self._sweep(None, set())
-            self.held: Mapping[tuple[str, str], Held] = {core.name: self._held(core) for core in self._layout.cores}
             return
         self._arrived, self._over = dict(before._arrived), dict(before._over)
         others = {
@@ -92,8 +98,17 @@ class Feeds:
         limits = {key for key, limit_a in self._limits.items() if before._limits[key] != limit_a}
         others |= {self._layout.in_ring[key] for key in limits if key in self._layout.in_ring}
         self._sweep(others, limits)
-        again = (core for core in self._layout.cores if not core.parts or core.key in self._altered)
-        self.held = {**before.held, **{core.name: self._held(core) for core in again}}
+        self._held_before = before.__dict__.get("held")
+
+    @cached_property
+    def held(self) -> Mapping[tuple[str, str], Held]:
+        """(run id, pole) -> what can be pushed into both ends of the core."""
+        before, altered = self._held_before, self._altered
+        self._held_before = None
+        if before is None or altered is None:
+            return {core.name: self._held(core) for core in self._layout.cores}
+        again = (core for core in self._layout.cores if not core.parts or core.key in altered)
+        return {**before, **{core.name: self._held(core) for core in again}}
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""

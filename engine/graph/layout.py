@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cached_property
 
 import msgspec
 import networkx as nx
 
 from engine.graph.poles import DEVICES, Edge, Node, keyed_edges_of
-from engine.graph.spans import span_of
+from engine.graph.spans import Span, span_of
 
 
 class Core(msgspec.Struct, frozen=True):
@@ -37,16 +38,18 @@ class Layout:
         for a, b, key, edge in keyed_edges_of(graph):
             self.edges[a, key] = self.edges[b, key] = edge
         self.bridges = bridge_keys(graph)
-        self.ring_of, self.rings = _rings(graph, self.bridges)
-        self.doors = self._bridges_at_rings()
-        self.order = self._order()
+        span = span_of(graph)
+        self.ring_of, self.rings = _rings(graph, self.bridges) if span.rings else _single(span)
+        self.order = self._order() if span.rings else [(above, node, key) for node, (above, key) in span.parent.items()]
         self.entries = self._entries()
         self.rivals = _rivals(graph)
         self.in_ring = {key: self.ring_of[a] for a, _, key, _ in keyed_edges_of(graph) if key not in self.bridges}
         self.devices = tuple((key, edge) for _, _, key, edge in keyed_edges_of(graph) if edge.kind in DEVICES)
         self.cores = tuple(_cores(graph, self.bridges))
 
-    def _bridges_at_rings(self) -> dict[int, list[tuple[Node, Node, str]]]:
+    @cached_property
+    def doors(self) -> dict[int, list[tuple[Node, Node, str]]]:
+        """Of each ring the bridges at it, as (node there, node beyond, key)."""
         doors: dict[int, list[tuple[Node, Node, str]]] = {}
         for a, b, key, _ in keyed_edges_of(self.graph):
             if key in self.bridges:
@@ -76,6 +79,11 @@ class Layout:
         for inner, outer, key in self.order:
             found.setdefault(self.ring_of[outer], []).append((outer, inner, key))
         return found
+
+
+def _single(span: Span) -> tuple[dict[Node, int], list[frozenset[Node]]]:
+    """Where there are no rings each node is one by itself."""
+    return {node: number for number, node in enumerate(span.order)}, [frozenset({node}) for node in span.order]
 
 
 def _cores(graph: nx.MultiGraph, bridges: frozenset[str]) -> Iterator[Core]:

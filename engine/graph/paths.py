@@ -6,12 +6,13 @@ Shortest ways along conductors; a one-line diagram has few others. Knows no rule
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.poles import Edge, Node, edges_of, keyed_edges_of
+from engine.graph.spans import span_of
 
 
 class Step(msgspec.Struct, frozen=True):
@@ -111,6 +112,45 @@ def tree_from(graph: nx.MultiGraph, roots: Iterable[Node]) -> Tree:
                 came[other] = Step(node, other, edge)
                 queue.append(other)
     return came
+
+
+def tree_to(graph: nx.MultiGraph, root: Node) -> Tree:
+    """The same from one root. Where the graph has no rings there is but one way between two nodes, and its spanning tree has
+    it."""
+    span = span_of(graph)
+    return tree_from(graph, [root]) if span.rings or root not in span.root else _Hung(graph, root)
+
+
+class _Hung(Mapping[Node, "Step | None"]):
+    """The spanning tree of a graph without rings, hung up at another node of it."""
+
+    def __init__(self, graph: nx.MultiGraph, root: Node) -> None:
+        self._span, self._root = span_of(graph), root
+        self._edges = {key: edge for _, _, key, edge in keyed_edges_of(graph)}
+        self._down: dict[Node, tuple[Node, str]] = {}
+        """From the nodes between the two roots towards the new one."""
+        node = root
+        while node in self._span.parent:
+            above, key = self._span.parent[node]
+            self._down[above] = node, key
+            node = above
+
+    def __contains__(self, node: object) -> bool:
+        return node in self._span.root and self._span.root[node] == self._span.root[self._root]
+
+    def __getitem__(self, node: Node) -> Step | None:
+        if node not in self:
+            raise KeyError(node)
+        if node == self._root:
+            return None
+        towards, key = self._down.get(node) or self._span.parent[node]
+        return Step(towards, node, self._edges[key])
+
+    def __iter__(self) -> Iterator[Node]:
+        return (node for node in self._span.order if node in self)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 def way_up(tree: Tree, start: Node, goal: Callable[[Node], bool] = lambda node: False) -> tuple[Step, ...] | None:

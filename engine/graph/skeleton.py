@@ -104,4 +104,7 @@ class carried(Generic[Owner, Made]):  # noqa: N801 - used like property
     def __get__(self, asked: Owner | None, owner: type[Owner]) -> carried[Owner, Made] | Made:
         if asked is None:
             return self
+        if self._name in asked.tables:  # as nearly always
+            known: Made = asked.tables[self._name]
+            return known
         return once(asked.tables, self._name, lambda: self._make(asked))

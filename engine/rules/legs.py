@@ -16,6 +16,8 @@ from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.paths import web_of
 from engine.graph.poles import ENERGY, Edge, Node, edges_of
+from engine.graph.skeleton import once
+from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Run
 from engine.rules.bounds import COVERED, Bound, one_way_m
 
@@ -81,47 +83,64 @@ class Leg(msgspec.Struct, frozen=True):
         return tuple(lack for way in self.ways for lack in (*way.distance.lacks, *way.uncertain))
 
 
-class _Walk(msgspec.Struct, frozen=True):
-    node: Node
-    distance: Bound
-    covered: bool | None
-    uncertain: tuple[str, ...]
-    runs: tuple[str, ...]
+class _Shape(msgspec.Struct, frozen=True):
+    """Where these ways lead: each first device with the runs up to it. Follows from the wiring."""
 
-    def along(self, run: Run, node: Node) -> _Walk:
-        """Further along a run."""
-        length = one_way_m(run)
-        distance = Bound(
-            self.distance.least + length.least, self.distance.most + length.most, self.distance.lacks + length.lacks
-        )
-        known = None if run.cover is None else run.cover in COVERED
-        covered = False if known is False or self.covered is False else None if None in (known, self.covered) else True
-        uncertain = (*self.uncertain, f"run:{run.id} cover") if known is None else self.uncertain
-        return _Walk(node, distance, covered, uncertain, (*self.runs, run.id))
+    ways: tuple[tuple[Edge, tuple[str, ...]], ...]
+    open_way: bool
+
+    @property
+    def runs(self) -> dict[str, None]:
+        """All the runs, each once."""
+        return dict.fromkeys(run for _, runs in self.ways for run in runs)
 
 
 def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
     """The ways that begin at one end of a run and lead through it. Exempt cranking cables are not followed."""
-    exempt, busy = boat.carry_wiring(cranking_cores), boat.derive(energy_nodes)
+    name = f"leg {run.id} {start} {far}"
+    shape: _Shape = once(boat.wiring, name, lambda: _shape(boat, start, far, run.id))
+    return _LEGS.of(name, (shape, tuple([boat.runs[each] for each in shape.runs])))
+
+
+def _shape(boat: Boat, start: Node, far: Node, first: str) -> _Shape:
+    exempt, busy = boat.carry_wiring(cranking_cores), boat.carry_wiring(energy_nodes)
     web = web_of(boat.wires)
-    ways: list[Way] = []
+    ways: list[tuple[Edge, tuple[str, ...]]] = []
     seen = {start, far}
-    queue = deque([_Walk(start, Bound(0, 0), True, (), ()).along(run, far)])
+    queue: deque[tuple[Node, tuple[str, ...]]] = deque([(far, (first,))])
     open_way = False
     while queue:
-        walk = queue.popleft()
-        open_way = open_way or walk.node in busy
-        for other, edge in web[walk.node]:
+        node, runs = queue.popleft()
+        open_way = open_way or node in busy
+        for other, edge in web[node]:
             if other in seen or (edge.run is not None and (edge.run.id, edge.pole) in exempt):
                 continue
             seen.add(other)
             if edge.kind in DEVICES:
-                ways.append(Way(edge, walk.distance, walk.covered, walk.uncertain, walk.runs))
-            elif edge.run is not None:
-                queue.append(walk.along(boat.run_of(edge), other))
+                ways.append((edge, runs))
             else:
-                queue.append(_Walk(other, walk.distance, walk.covered, walk.uncertain, walk.runs))
-    return Leg(tuple(ways), open_way)
+                queue.append((other, (*runs, edge.run.id) if edge.run is not None else runs))
+    return _Shape(tuple(ways), open_way)
+
+
+def _leg(facts: tuple[_Shape, tuple[Run, ...]]) -> Leg:
+    shape, listed = facts
+    runs = {run.id: run for run in listed}
+    return Leg(tuple(_way(edge, [runs[run] for run in along]) for edge, along in shape.ways), shape.open_way)
+
+
+_LEGS = Kept(_leg)
+
+
+def _way(device: Edge, along: list[Run]) -> Way:
+    """How long it is, and whether it is covered all the way."""
+    lengths = [one_way_m(run) for run in along]
+    lacks = tuple(lack for each in lengths for lack in each.lacks)
+    distance = Bound(sum(each.least for each in lengths), sum(each.most for each in lengths), lacks)
+    covers = [None if run.cover is None else run.cover in COVERED for run in along]
+    covered = False if False in covers else None if None in covers else True
+    uncertain = tuple(f"run:{run.id} cover" for run in along if run.cover is None)
+    return Way(device, distance, covered, uncertain, tuple(run.id for run in along))
 
 
 def energy_nodes(boat: Boat) -> frozenset[Node]:

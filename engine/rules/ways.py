@@ -14,7 +14,7 @@ import msgspec
 
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import Demand, load_current
-from engine.graph.paths import Step, Tree, tree_from, way_up
+from engine.graph.paths import Step, Tree, tree_from, tree_to, way_up
 from engine.graph.poles import Node, PartRef, edges_of
 from engine.graph.sources import Place, Source
 from engine.model.kept import Kept
@@ -147,7 +147,7 @@ class _Routes:
         if battery_back is None:
             return None
         if battery_back not in self._back:
-            self._back[battery_back] = tree_from(self._minus, [battery_back])
+            self._back[battery_back] = tree_to(self._minus, battery_back)
         tree = self._back[battery_back]
         if (home[0], battery_back) not in self._passed:
             self._passed[home[0], battery_back] = self._passed_by(home[0], tree)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds
+from engine.graph.flows import NOTHING, UNLIMITED, Feed, Feeds, limits_of
 from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Node, PartRef, RunRef
 from engine.library.expand import Link
@@ -60,10 +60,15 @@ def plain_flow(graph: nx.MultiGraph, inflow: dict[Node, Feed], start: Node, key:
 
 def test_the_smallest_device_that_all_has_passed_is_kept() -> None:
     graph = wiring(4, [(0, 1, 40), (1, 2, 30), (2, 3, 0)])
-    feeds = Feeds(Layout(graph), {node(0): Feed(25.0, (("part:charger", 25.0),))}, capacity)
+    feeds = flows(graph, {node(0): Feed(25.0, (("part:charger", 25.0),))})
     arrived = feeds.into(node(2), node(3), "e2")
     assert arrived.by == (("part:charger", 25.0),)
     assert arrived.behind == ("part:f1", 30.0)
+
+
+def flows(graph: nx.MultiGraph, inflow: dict[Node, Feed]) -> Feeds:
+    layout = Layout(graph)
+    return Feeds(layout, inflow, limits_of(layout, capacity))
 
 
 @st.composite
@@ -84,7 +89,7 @@ def test_both_ends_of_every_conductor_agree_with_plain_maximum_flow(
     net: tuple[nx.MultiGraph, dict[Node, Feed]],
 ) -> None:
     graph, inflow = net
-    feeds = Feeds(Layout(graph), inflow, capacity)
+    feeds = flows(graph, inflow)
     for a, b, key in graph.edges(keys=True):
         for start, other in ((a, b), (b, a)):
             assert feeds.into(start, other, key).current_a == pytest.approx(plain_flow(graph, inflow, start, key))
@@ -94,7 +99,7 @@ def test_both_ends_of_every_conductor_agree_with_plain_maximum_flow(
 @settings(max_examples=150, deadline=None, derandomize=True)
 def test_what_sets_a_flow_adds_up_to_it(net: tuple[nx.MultiGraph, dict[Node, Feed]]) -> None:
     graph, inflow = net
-    feeds = Feeds(Layout(graph), inflow, capacity)
+    feeds = flows(graph, inflow)
     for a, b, key in graph.edges(keys=True):
         feed = feeds.into(a, b, key)
         assert sum(amount for _, amount in feed.by) == pytest.approx(feed.current_a)
@@ -114,9 +119,8 @@ def test_flows_begun_with_others_are_those_from_nothing(
         for number in data.draw(st.lists(st.integers(0, len(layout.devices)), max_size=1)):
             ratings |= {key: 10.0 for key, _ in layout.devices[number:]}
         now = {node: feed for node, feed in inflow.items() if data.draw(st.booleans())}
-        limits = {edge.key: ratings[key] for key, edge in layout.devices}
-        feeds = Feeds(layout, now, lambda edge, limits=limits: limits.get(edge.key, UNLIMITED), feeds)
-        again = Feeds(layout, now, lambda edge, limits=limits: limits.get(edge.key, UNLIMITED))
+        feeds = Feeds(layout, now, ratings, feeds)
+        again = Feeds(layout, now, ratings)
         assert feeds.held == again.held
         assert [feeds.at(place) for place in graph] == [again.at(place) for place in graph]
         for a, b, key in graph.edges(keys=True):
@@ -129,14 +133,14 @@ def test_what_can_be_drawn_from_a_node_agrees_with_plain_maximum_flow(
     net: tuple[nx.MultiGraph, dict[Node, Feed]],
 ) -> None:
     graph, inflow = net
-    feeds = Feeds(Layout(graph), inflow, capacity)
+    feeds = flows(graph, inflow)
     for start in graph:
         assert feeds.at(start).current_a == pytest.approx(plain_flow(graph, inflow, start, None))
 
 
 def test_on_a_tree_the_nearest_device_towards_the_source_holds() -> None:
     graph = wiring(4, [(0, 1, 80), (1, 2, 20), (2, 3, 0)])
-    feeds = Feeds(Layout(graph), {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),))}, capacity)
+    feeds = flows(graph, {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),))})
     assert feeds.into(node(2), node(3), "e2") == Feed(20.0, (("part:f1", 20.0),))
     assert feeds.into(node(3), node(2), "e2") == NOTHING
 
@@ -144,7 +148,7 @@ def test_on_a_tree_the_nearest_device_towards_the_source_holds() -> None:
 def test_several_sources_add_up() -> None:
     graph = wiring(4, [(0, 3, 200), (1, 3, 60), (2, 3, 0)])
     sources = {node(0): Feed(UNLIMITED, (("part:0", UNLIMITED),)), node(1): Feed(UNLIMITED, (("part:1", UNLIMITED),))}
-    assert Feeds(Layout(graph), sources, capacity).into(node(3), node(2), "e2").current_a == 260.0
+    assert flows(graph, sources).into(node(3), node(2), "e2").current_a == 260.0
 
 
 SELECTOR = PartRef("q", "ac_selector")
@@ -161,6 +165,6 @@ def test_of_two_sources_at_a_selector_the_larger_alone_counts(second: tuple[str,
     graph.add_edge(node(1), node(0), key="q1", edge=contact("1"))
     graph.add_edge(node(2), node(0), key="q2", edge=contact(*second))
     graph.add_edge(node(0), node(3), key="w", edge=core("w"))
-    feeds = Feeds(Layout(graph), {node(1): Feed(63.0), node(2): Feed(32.0)}, capacity)
+    feeds = flows(graph, {node(1): Feed(63.0), node(2): Feed(32.0)})
     assert feeds.into(node(0), node(3), "w").current_a == most_a
     assert feeds.into(node(3), node(0), "w").current_a == 0.0
