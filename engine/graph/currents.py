@@ -16,7 +16,7 @@ from engine.graph.demand import Demand, Tap, demands, positive_demands, tapped
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, limits_of
 from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
-from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
+from engine.graph.skeleton import Carrying, Tables, carried, latest, once, tables_of
 from engine.graph.sources import Source
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
@@ -106,10 +106,10 @@ class Currents(Carrying):
         return _least_capacity(self._boat.rating_of(edge))
 
     def _feeds(self, name: str, rail: str, inflow: Mapping[Node, Feed], limits: Mapping[str, float]) -> Feeds:
-        """Flows on a rail, begun with the last of the name over the same wiring."""
-        tables, key = self._boat.wiring, f"feeds {name} {rail}"
-        feeds: Feeds = Feeds(self._layouts[rail], inflow, limits, tables.get(key))
-        tables[key] = feeds
+        """Flows on a rail, begun with the last of the name."""
+        key = f"feeds {name} {rail}"
+        feeds = Feeds(self._layouts[rail], inflow, limits, latest.get(key))
+        latest[key] = feeds
         return feeds
 
     def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:

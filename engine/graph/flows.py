@@ -60,8 +60,8 @@ class Feeds:
     """Flows into both ends of every edge of one conducting graph.
 
     layout: of the conductors of one kind of pole; inflow: node -> Feed of the sources that sit there; limits: A of each
-    fuse and breaker (see `limits_of`), all else carries without limit; before: flows over the same layout, of which those
-    are kept that nothing changes.
+    fuse and breaker (see `limits_of`), all else carries without limit; before: other flows, of which those are kept that
+    nothing changes, over the same layout or a like one.
     """
 
     def __init__(
@@ -76,39 +76,63 @@ class Feeds:
         for node, feed in inflow.items():
             if node in self._ring_of and feed.current_a > 0:
                 self._sources.setdefault(self._ring_of[node], []).append(("", node, feed))
-        self._begin(before if before is not None and before._layout is layout else None)
+        self._begin(before if before is not None and before._layout.rivals == layout.rivals else None)
 
     def _begin(self, before: Feeds | None) -> None:
         """Fill the flows; with those of before only where a limit or a source is another, and where that leads to others."""
         self._arrived: dict[tuple[Node, str], Feed] = {}
         self._over: dict[tuple[Node, str], Feed] = {}
         self._entering: dict[int, list[Entering]] = {}
-        self._held_before: Mapping[tuple[str, str], Held] | None = None
+        self._held_before: tuple[Mapping[tuple[str, str], Held], Mapping[tuple[str, str], Core]] | None = None
         self._altered: set[str] | None = None
         """Bridges over which what arrives is not as it was; None: all."""
         if before is None:
             self._sweep(None, set())
             return
-        self._arrived, self._over = dict(before._arrived), dict(before._over)
-        others = {
-            ring for ring in {*self._sources, *before._sources} if self._sources.get(ring) != before._sources.get(ring)
-        }
-        self._entering = {ring: listed for ring, listed in before._entering.items() if ring not in others}
+        limits = self._other_limits(before)
+        others = self._take_over(before) | {self._layout.in_ring[key] for key in limits if key in self._layout.in_ring}
         self._altered = set()
-        limits = {key for key, limit_a in self._limits.items() if before._limits[key] != limit_a}
-        others |= {self._layout.in_ring[key] for key in limits if key in self._layout.in_ring}
         self._sweep(others, limits)
-        self._held_before = before.__dict__.get("held")
+        if "held" in before.__dict__:
+            self._held_before = before.held, before._layout.cores
+
+    def _other_limits(self, before: Feeds) -> set[str]:
+        """The devices that are none in the other, or have another limit or another name there."""
+        found = {key for key in {*self._limits, *before._limits} if self._limits.get(key) != before._limits.get(key)}
+        if before._layout is not self._layout:
+            names = {key: edge.key for key, edge in before._layout.devices}
+            found |= {key for key, edge in self._layout.devices if names.get(key) != edge.key}
+        return found
+
+    def _take_over(self, before: Feeds) -> set[int]:
+        """Take the flows of before, and what enters each node; the rings that others stand at, or that other sources feed."""
+        old, new = before._layout, self._layout
+        self._arrived, self._over = dict(before._arrived), dict(before._over)
+        for at in old.ends - new.ends:
+            self._arrived.pop(at, None)
+            self._over.pop(at, None)
+        others: set[int] = set()
+        for ring, nodes in enumerate(self._rings):
+            was = ring if old is new else old.ring_of.get(next(iter(nodes)), -1)
+            same = old is new or (was >= 0 and old.rings[was] == nodes and len(nodes) == 1)
+            same = same and (old is new or old.entries.get(was) == new.entries.get(ring))
+            if not same or before._sources.get(was) != self._sources.get(ring):
+                others.add(ring)
+            elif was in before._entering:
+                self._entering[ring] = before._entering[was]
+        return others
 
     @cached_property
     def held(self) -> Mapping[tuple[str, str], Held]:
         """(run id, pole) -> what can be pushed into both ends of the core."""
-        before, altered = self._held_before, self._altered
+        (before, cores), altered = self._held_before or ({}, {}), self._altered or set()
         self._held_before = None
-        if before is None or altered is None:
-            return {core.name: self._held(core) for core in self._layout.cores}
-        again = (core for core in self._layout.cores if not core.parts or core.key in altered)
-        return {**before, **{core.name: self._held(core) for core in again}}
+        return {
+            name: before[name]
+            if core.parts and core.key not in altered and cores.get(name) == core
+            else self._held(core)
+            for name, core in self._layout.cores.items()
+        }
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""

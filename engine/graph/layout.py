@@ -29,7 +29,8 @@ class Layout:
 
     `order`: the bridges from the roots outwards as (inner node, outer node, key); `entries`: of each ring the bridges at it as
     (node there, node beyond, key), those that lead outwards first; `in_ring`: the ring of each edge that is no bridge;
-    `devices`: the key and edge of every fuse and breaker.
+    `devices`: the key and edge of every fuse and breaker; `ends`: (node, key) of both ends of every bridge; `cores`: by
+    (run id, pole).
     """
 
     def __init__(self, graph: nx.MultiGraph) -> None:
@@ -45,7 +46,8 @@ class Layout:
         self.rivals = _rivals(graph)
         self.in_ring = {key: self.ring_of[a] for a, _, key, _ in keyed_edges_of(graph) if key not in self.bridges}
         self.devices = tuple((key, edge) for _, _, key, edge in keyed_edges_of(graph) if edge.kind in DEVICES)
-        self.cores = tuple(_cores(graph, self.bridges))
+        self.cores = {core.name: core for core in _cores(graph, self.bridges)}
+        self.ends = frozenset(at for at in self.edges if at[1] in self.bridges)
 
     @cached_property
     def doors(self) -> dict[int, list[tuple[Node, Node, str]]]:

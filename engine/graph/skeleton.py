@@ -23,6 +23,10 @@ _last: tuple[Skeleton, Library | None, Tables] = ((), None, {})
 _last_wiring: tuple[Skeleton, Library | None, Tables] = ((), None, {})
 
 
+latest: Tables = {}
+"""What the next of its kind begins with, whatever it is of."""
+
+
 def skeleton_of(network: Network) -> Skeleton:
     """Equal for two networks on which the same hangs together and every current is the same."""
     parts = tuple(_part(part, None) for part in network.parts)
@@ -68,6 +72,7 @@ def forget() -> None:
     """Have every table worked out anew."""
     global _last, _last_wiring
     _last = _last_wiring = ((), None, {})
+    latest.clear()
 
 
 def once(tables: Tables, name: str, make: Callable[[], Made]) -> Made:

@@ -140,8 +140,9 @@ class _Routes:
         return next((node for node in nodes if node in self._minus), None)
 
     def _root(self, node: Node) -> Node:
-        full = way_up(self._out, node) or ()
-        return full[-1].start if full else node
+        while (step := self._out[node]) is not None:
+            node = step.start
+        return node
 
     def _return(self, start: Node, battery_back: Node | None, home: Node) -> tuple[Step, ...] | None:
         if battery_back is None:

@@ -56,12 +56,14 @@ def fresh(network: Network) -> Boat:
 @contextmanager
 def apart() -> Iterator[None]:
     """With nothing carried or kept from the boats before; what was, is there again when it ends."""
-    tables = skeleton._last, skeleton._last_wiring
+    tables, latest = (skeleton._last, skeleton._last_wiring), dict(skeleton.latest)
     kept_before = [(each, each._kept) for each in kept._every]
     skeleton.forget()
     kept.forget()
     yield
     skeleton._last, skeleton._last_wiring = tables
+    skeleton.latest.clear()
+    skeleton.latest.update(latest)
     for each, known in kept_before:
         each._kept = known
 
