@@ -131,24 +131,28 @@ def largest(demands: Iterable[Demand | None]) -> Bound:
     return Bound(least, max((demand.most_a for demand in carried), default=0.0), lacks)
 
 
+Around = tuple[tuple[str, ...], tuple[Compartment, ...], bool]
+
+
 def engine_space(boat: Boat, run: Run) -> tuple[bool, bool, tuple[str, ...]]:
     """(surely, possibly, missing fields) whether the run passes an engine space.
 
     Surely where its route or one of its ends is in one. A run without a route whose ends are in one and the same other
     space is taken to stay there; any other may pass an engine space, unless the boat has none.
     """
-    return _engine_space(run, *_around(boat, run))
+    return passes_engine(run, *around(boat, run))
 
 
-def _around(boat: Boat, run: Run) -> tuple[tuple[str, ...], tuple[Compartment, ...], bool]:
+def around(boat: Boat, run: Run) -> Around:
     """The spaces its ends are in, all spaces, and whether the boat has no engine space."""
     ends = tuple([boat.parts[end.part].compartment for end in (run.a, run.b) if end.part in boat.parts])
     return ends, boat.network.compartments, boat.network.particulars.engine in ("none", "outboard")
 
 
-def _engine_space(
+def passes_engine(
     run: Run, ends: tuple[str, ...], spaces: tuple[Compartment, ...], none: bool
 ) -> tuple[bool, bool, tuple[str, ...]]:
+    """The same, from what is around the run."""
     passed = {*run.route, *ends} - {""}
     if passed and any(space.id in passed and space.kind == "engine" for space in spaces):
         return True, True, ()
@@ -165,12 +169,12 @@ def allowed(boat: Boat, run: Run, pole: str, book: Rulebook) -> Allowed:
 
 def allowed_by_pole(boat: Boat, run: Run, book: Rulebook) -> Mapping[str, Allowed]:
     """The same of each core."""
-    return _BY_POLE.of((run.id, book), (run, book, *_around(boat, run)))
+    return _BY_POLE.of((run.id, book), (run, book, *around(boat, run)))
 
 
 def _by_pole(facts: tuple[Run, Rulebook, tuple[str, ...], tuple[Compartment, ...], bool]) -> Mapping[str, Allowed]:
     run, book, ends, spaces, none = facts
-    space = _engine_space(run, ends, spaces, none)
+    space = passes_engine(run, ends, spaces, none)
     return {pole: _core_allowed(run, pole, book, *space) for pole in run.poles}
 
 

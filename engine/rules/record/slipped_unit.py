@@ -10,6 +10,7 @@ import msgspec
 
 from engine.graph.boat import Boat, quantity
 from engine.library.field_names import value_text
+from engine.model.kept import Kept
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
@@ -97,7 +98,7 @@ def slipped_unit(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Milliamperes typed as amperes, feet as metres, a point that slipped: the sum comes out, and it is nonsense. The lamp
     that draws 250 A is caught here; the feeder that is ten times too long would only look too thin."""
     for part in boat.network.parts:
-        yield from _values(boat, part)
+        yield from _MET.of(part.id, part) or _values(boat, part)
     for run in boat.network.runs:
         yield from _run(boat, run)
     for space in boat.network.compartments:
@@ -107,13 +108,32 @@ def slipped_unit(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _values(boat: Boat, part: Part) -> Iterator[Outcome]:
+    for likely, key, value in _stated(part):
+        yield from _value(boat, part, likely, key, value)
+
+
+def _stated(part: Part) -> Iterator[tuple[Likely, str, Quantity]]:
+    """The values of a part and of its ways that are asked, each with its key."""
     for likely in _likely_of(part.kind):
         if likely.field in part.values:
-            yield from _value(boat, part, likely, f"part:{part.id}", quantity(part, likely.field))
+            yield likely, f"part:{part.id}", quantity(part, likely.field)
         if part.positions and likely.field in OF_WAYS:
-            for way in part.positions:
-                key = f"position:{part.id}/{way.key}"
-                yield from _value(boat, part, likely, key, getattr(way, likely.field))
+            yield from ((likely, f"position:{part.id}/{way.key}", getattr(way, likely.field)) for way in part.positions)
+
+
+def _met(part: Part) -> tuple[Outcome, ...]:
+    """The answers about a part where all of its values are likely, else none."""
+    asked = [(likely, key, value) for likely, key, value in _stated(part) if value is not None and low(value) != 0]
+    if not all(_is_likely(likely, value) for likely, _, value in asked):
+        return ()
+    return tuple(meets("value", key) for _, key, _ in asked)
+
+
+_MET = Kept(_met)
+
+
+def _is_likely(likely: Likely, value: Quantity) -> bool:
+    return likely.least <= low(value) and high(value) <= likely.most
 
 
 @cache
@@ -125,7 +145,7 @@ def _likely_of(kind: str) -> tuple[Likely, ...]:
 def _value(boat: Boat, part: Part, likely: Likely, key: str, value: Quantity) -> Iterator[Outcome]:
     if value is None or low(value) == 0:
         return
-    if likely.least <= low(value) and high(value) <= likely.most:
+    if _is_likely(likely, value):
         yield meets("value", key)
         return
     meant = likely.below if low(value) < likely.least else likely.above
