@@ -156,11 +156,12 @@ def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
 def switched_edges(graph: nx.MultiGraph, library: Library, switches: Switches) -> tuple[Keyed, ...]:
     """The conducting edges that remain of the full graph (every contact closed) with the switches set as given."""
     return tuple(
-        keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts and _stays_closed(keyed[3], library, switches)
+        keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts and stays_closed(keyed[3], library, switches)
     )
 
 
-def _stays_closed(edge: Edge, library: Library, switches: Switches) -> bool:
+def stays_closed(edge: Edge, library: Library, switches: Switches) -> bool:
+    """Whether a conducting edge conducts with the switches set as given."""
     if edge.part is None or edge.link is None:
         return True
     return _is_closed(edge.part, library[edge.part.kind], edge.link, switches)

@@ -91,7 +91,7 @@ class AcSystem:
             (a, b, f"{run.id}:landing-{a[0]}", Edge("bond", ref_of(run), a[2]))
             for a, b, run in _strange_landings(self.boat)
         ]
-        return graph_of(self.boat.wires, [*keyed_edges_of(self.boat.wires), *landings])
+        return graph_of(self.boat.wires, [*keyed_edges_of(self.boat.wires), *landings]) if landings else self.boat.wires
 
     @cached_property
     def lines(self) -> nx.MultiGraph:

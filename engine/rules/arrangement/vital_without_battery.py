@@ -32,14 +32,16 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 def vital_without_battery(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A gas alarm on the charger's output is silent from the moment the shore cord is pulled, which is when people sleep
     aboard at anchor."""
+    vital = [part for part in boat.with_role("load_dc") if part.values.get("vital") is True]
+    if not vital:
+        return
     fed = _fed_by_batteries(boat)
     others: dict[str, set[Node]] = {}
     for source in boat.sources:
         if source.kind != "battery":
             others.setdefault(source.part.id, set()).update(reach(boat.wires, [source.live]))
-    for part in boat.with_role("load_dc"):
-        if part.values.get("vital") is True:
-            yield from _judge(boat, part, fed, others)
+    for part in vital:
+        yield from _judge(boat, part, fed, others)
 
 
 def _fed_by_batteries(boat: Boat) -> set[Node]:
