@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
+from engine.graph.paths import reach
 from engine.graph.poles import DEVICES as DEVICES
 from engine.graph.poles import (
     Edge,
@@ -22,6 +23,7 @@ from engine.graph.poles import (
     graph_of,
     landing,
     pole_graph,
+    stays_closed,
     switched_edges,
 )
 from engine.graph.skeleton import Tables, once, wiring_of
@@ -49,7 +51,6 @@ class Boat:
         self.library = library
         self.parts: Mapping[str, Part] = parts_by_id(network)
         self.runs: Mapping[str, Run] = runs_by_id(network)
-        self.runs_at: Mapping[tuple[str, str], list[Run]] = runs_at(network)
         self.compartments: Mapping[str, Compartment] = {space.id: space for space in network.compartments}
         self.enclosures: Mapping[str, Enclosure] = {box.id: box for box in network.enclosures}
         self._ratings: dict[tuple[str, str], Quantity] = {}
@@ -71,6 +72,11 @@ class Boat:
     def carry_wiring(self, make: Callable[[Boat], Derived]) -> Derived:
         """The same of what follows from the wiring alone: from which conductor hangs on which."""
         return once(self.wiring, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
+
+    @cached_property
+    def runs_at(self) -> Mapping[tuple[str, str], list[Run]]:
+        """(part id, port) -> the runs that land there."""
+        return runs_at(self.network)
 
     @cached_property
     def wiring(self) -> Tables:
@@ -108,14 +114,14 @@ class Boat:
         """The conducting graph with the switches set as given (others as drawn)."""
         return graph_of(self.graph, switched_edges(self.graph, self.library, switches))
 
-    @cached_property
-    def resting_positives(self) -> nx.MultiGraph:
-        """The positive wiring with every switch as it is drawn: what hangs together when all is off."""
-        return once(self.wiring, "resting positives", self._resting_positives)
+    def at_rest(self, node: Node) -> frozenset[Node]:
+        """What of the positive wiring hangs together with a node when every switch is as it is drawn."""
+        rail = self.currents.rails["+"]
+        return once(self.wiring, f"at rest {node}", lambda: frozenset(reach(rail, [node], self.is_open_at_rest)))
 
-    def _resting_positives(self) -> nx.MultiGraph:
-        edges = switched_edges(self.graph, self.library, {})
-        return graph_of((), [keyed for keyed in edges if keyed[0][2] == "+" and keyed[1][2] == "+"])
+    def is_open_at_rest(self, edge: Edge) -> bool:
+        """Whether an edge is a contact that is open as it is drawn."""
+        return not stays_closed(edge, self.library, {})
 
     def core_ends(self, run: Run, pole: str) -> tuple[Node, Node]:
         """The nodes between which a core of the run lies."""

@@ -13,7 +13,6 @@ import msgspec
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.paths import reach
 from engine.graph.poles import SPLIT_LINES, Node
 from engine.graph.sources import to_neutral
 from engine.library.expand import live_poles
@@ -167,7 +166,7 @@ def _return_for(boat: Boat) -> End | None:
 
 def stays_live(boat: Boat, panel: Part) -> bool:
     """Whether a direct-current panel hangs on a battery with every switch off."""
-    return (panel.id, "feed", "+") in reach(boat.resting_positives, boat.batteries)
+    return any((panel.id, "feed", "+") in boat.at_rest(battery) for battery in boat.batteries)
 
 
 def all_rooms(boat: Boat, books: Sequence[Book]) -> Iterator[Room]:

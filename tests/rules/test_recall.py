@@ -54,13 +54,20 @@ def test_after_any_edit_of_a_field_the_same_is_said_as_from_nothing(name: str) -
 
 def edited(random: Random, network: Network) -> Network:
     """With another value in one field of a part, a way or a run, now and then a run less."""
-    edit = random.choice((_other_run, _other_run, _other_part, _other_value, _other_value, _other_way, _run_less))
+    edit = random.choice((_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way, _run_less))
     return edit(random, network)
 
 
 def _other_run(random: Random, network: Network) -> Network:
     run, like = random.choice(network.runs), random.choice(network.runs)
     field = random.choice([name for name in Run.__struct_fields__ if name not in ("id", "a", "b", "poles", "colours")])
+    return with_run(network, msgspec.structs.replace(run, **{field: getattr(like, field)}))
+
+
+def _other_end(random: Random, network: Network) -> Network:
+    """A run that lands where another one does, with that one's poles now and then."""
+    run, like = random.choice(network.runs), random.choice(network.runs)
+    field = random.choice(("a", "b", "poles"))
     return with_run(network, msgspec.structs.replace(run, **{field: getattr(like, field)}))
 
 

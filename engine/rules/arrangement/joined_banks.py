@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from itertools import combinations
 
 from engine.graph.boat import Boat
-from engine.graph.paths import Step, reach, way_to
-from engine.graph.poles import Edge, Node, stays_closed
+from engine.graph.paths import Step, way_to
+from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -32,16 +32,11 @@ def joined_banks(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Banks that cannot be parted run flat together: the evening's lights take the morning's start with them, and one shorted
     cell empties both."""
     graph, batteries = boat.currents.rails["+"], boat.with_role("battery")
-
-    def is_open(edge: Edge) -> bool:
-        return not stays_closed(edge, boat.library, {})
-
-    reached = {each.id: reach(graph, [(each.id, "pos", "+")], is_open) for each in batteries}
     for first, second in combinations(batteries, 2):
         if _is_one_bank(first, second):
             continue
-        joined = (second.id, "pos", "+") in reached[first.id]
-        way = way_to(graph, (first.id, "pos", "+"), _is_at(second), is_open) if joined else None
+        joined = (second.id, "pos", "+") in boat.at_rest((first.id, "pos", "+"))
+        way = way_to(graph, (first.id, "pos", "+"), _is_at(second), boat.is_open_at_rest) if joined else None
         subjects = (f"part:{first.id}", f"part:{second.id}")
         if way is None:
             yield meets("always-joined", *subjects)

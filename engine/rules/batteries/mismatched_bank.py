@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from engine.graph.boat import Boat, quantity
-from engine.graph.paths import reach
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
@@ -45,7 +44,7 @@ def mismatched_bank(boat: Boat, book: Book) -> Iterator[Outcome]:
     if len(boat.with_role("battery")) < 2:
         return
     for first, second in combinations(boat.with_role("battery"), 2):
-        if (second.id, "pos", "+") in reach(boat.resting_positives, [(first.id, "pos", "+")]):
+        if (second.id, "pos", "+") in boat.at_rest((first.id, "pos", "+")):
             yield from _judge(boat, first, second)
 
 

@@ -47,7 +47,7 @@ def banks_meet_in_use(boat: Boat, book: Book) -> Iterator[Outcome]:
     for first, second in pairs:
         if second not in close[first]:
             yield meets("meet", f"part:{posts[first]}", f"part:{posts[second]}")
-        elif second not in reach(boat.resting_positives, [first]):  # else joined-banks tells of them
+        elif second not in boat.at_rest(first):  # else joined-banks tells of them
             search = search or Positions(graph_of((), _apart(boat)))
             yield _search(boat, search, (first, second))
 
