@@ -1,4 +1,4 @@
-"""The whole check of the 500-run boat against json.dumps of it: as it is opened, after an edit, and what each stage takes.
+"""The whole check of the 500-run boat against json.dumps of it: as it is opened, after an edit, and what each stage takes then.
 
 python -m tests.bench.check
 """
@@ -18,19 +18,21 @@ import msgspec
 
 from engine.checking import LENGTH, Line, Told, analysis_of
 from engine.files.codec import decode_boat, encode_boat
+from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
+from engine.model import kept
 from engine.model.document import Document
 from engine.model.edits.fields import set_position, set_run_fields, set_value
 from engine.model.edits.placing import delete
-from engine.model.network import Network, Part
+from engine.model.network import Network
 from engine.pipeline import analyse
+from engine.rules.recall import Recall
 from engine.rules.runner import books_of, load_rules, run_rules
 from engine.rules.shares import SHARES
 from tests.bench.boat import big_boat
-from tests.bench.rounds import line, minima
+from tests.bench.rounds import ROUNDS, line, minima
 
-NUMBERS = count(1000)
 STAGES: dict[str, Callable[[Boat], object]] = {
     "pole graph": lambda boat: boat.graph,
     "conductors": lambda boat: boat.wires,
@@ -53,13 +55,21 @@ def main() -> int:
     print(
         f"{len(network.runs)} runs, {switches} switches, {asked.checks} checks by {len(asked.tallies)} rules; ours, theirs, ratio"
     )
-    ours, theirs = minima(lambda: analyse(_another(network), library), lambda: json.dumps(tree))
-    print(line("whole check against json.dumps of the boat", ours, theirs, f"{ours / theirs:.0f}x", "20x", "5x"))
+    opened = cycle([decode_boat(data).network for _ in range(2 * ROUNDS)])
+    ours, theirs = minima(lambda: _from_nothing(next(opened), library), lambda: json.dumps(tree))
+    print(line("whole check from nothing, one process", ours, theirs, f"{ours / theirs:.0f}x", "20x", "5x"))
     _after_edits(document, library, tree)
     ours, theirs = minima(lambda: decode_boat(data), lambda: json.loads(data))
     print(line("load and validate against json.loads", ours, theirs, f"{ours / theirs:.1f}x", "1.3x", "0.4x"))
-    _stages(network)
+    _stages(document, library)
     return 0
+
+
+def _from_nothing(network: Network, library: Library) -> None:
+    """With nothing carried from the boat before."""
+    skeleton.forget()
+    kept.forget()
+    analyse(network, library)
 
 
 def _after_edits(document: Document, library: Library, tree: object) -> None:
@@ -79,7 +89,7 @@ def _after_edits(document: Document, library: Library, tree: object) -> None:
     for name, boats in _edited(document).items():
         ours, theirs = minima(lambda boats=boats: check(next(boats)), lambda: json.dumps(tree))
         row = f"edit to whole check: {name}, against json.dumps"
-        print(line(row, ours, theirs, f"{ours / theirs:.0f}x", "20x", "5x"))
+        print(line(row, ours, theirs, f"{ours / theirs:.1f}x", "20x", "5x"))
     for asker in askers:
         asker.communicate()
 
@@ -104,25 +114,33 @@ def _edited(document: Document) -> dict[str, Iterator[Document]]:
     }
 
 
-def _stages(network: Network) -> None:
-    library = load_library()
-    least: dict[str, float] = defaultdict(lambda: float("inf"))
+def _stages(document: Document, library: Library) -> None:
+    """All in one process: what each stage takes from nothing, and after each kind of edit."""
+    columns: dict[str, dict[str, float]] = {"from nothing": defaultdict(lambda: float("inf"))}
+    boats = {name: _edited(document)[name] for name in ("size", "rating", "one run less or more")}
     gc.disable()
     for _ in range(15):
-        boat = Boat(_another(network), library)
-        for name, work in STAGES.items():
-            _note(least, name, lambda work=work, boat=boat: work(boat))
-        for family, rules in _families().items():
-            books = books_of(network.particulars)
-            _note(least, f"rules: {family}", lambda rules=rules, boat=boat, books=books: run_rules(boat, books, rules))
+        skeleton.forget()
+        kept.forget()
+        _time_stages(columns["from nothing"], document.network, library, Recall())
+    for name, edited in boats.items():
+        columns[name], recall = defaultdict(lambda: float("inf")), Recall()
+        run_rules(Boat(document.network, library), recall=recall)
+        for _ in range(15):
+            _time_stages(columns[name], next(edited).network, library, recall)
     gc.enable()
-    for name, seconds in least.items():
-        print(f"    {name:<28} {1e3 * seconds:7.2f} ms")
+    print(f"    {'ms in one process':<28} " + "".join(f"{name:>22}" for name in columns))
+    for stage in columns["from nothing"]:
+        print(f"    {stage:<28} " + "".join(f"{1e3 * least[stage]:>22.2f}" for least in columns.values()))
 
 
-def _another(network: Network) -> Network:
-    """The boat with one part that it had not: nothing that follows from how it hangs together can be carried over."""
-    return msgspec.structs.replace(network, parts=(*network.parts, Part(id=f"p9{next(NUMBERS)}", kind="lamp")))
+def _time_stages(least: dict[str, float], network: Network, library: Library, recall: Recall) -> None:
+    boat, books = Boat(network, library), books_of(network.particulars)
+    _note(least, "what changed", lambda: recall.turn_to(network))
+    for name, work in STAGES.items():
+        _note(least, name, lambda work=work: work(boat))
+    for family, rules in _families().items():
+        _note(least, f"rules: {family}", lambda rules=rules: run_rules(boat, books, rules, recall=recall))
 
 
 def _families() -> dict[str, list[object]]:

@@ -54,7 +54,9 @@ def test_after_any_edit_of_a_field_the_same_is_said_as_from_nothing(name: str) -
 
 def edited(random: Random, network: Network) -> Network:
     """With another value in one field of a part, a way or a run, now and then a run less."""
-    edit = random.choice((_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way, _run_less))
+    edit = random.choice(
+        (_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way, _run_less)
+    )
     return edit(random, network)
 
 
