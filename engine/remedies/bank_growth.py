@@ -27,7 +27,7 @@ from engine.rules.api import Finding
 from engine.rules.bounds import Bound, rulebook, size_of
 from engine.rules.devices import Device, contacts, devices, first_devices, flow_through, is_cranking
 from engine.rules.overcurrent.weak_interrupting_capacity import interrupting_of
-from engine.rules.protection import allowed_of
+from engine.rules.permitted import allowed_of
 from engine.rules.wording import formula, key_text, sentence
 from engine.studies.banks import acceptance, charger_span, usable
 from engine.studies.energy import BankDay, anchor_conditions, capacity_of, chemistry_of, energy

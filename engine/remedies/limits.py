@@ -24,7 +24,7 @@ from engine.rules.bounds import EARTHS, Bound
 from engine.rules.conductors.overloaded_bus import largest_load, ways_load
 from engine.rules.devices import Device, contacts, devices, flow_through, is_cranking
 from engine.rules.drops import CRITICAL_PERCENT, Drop, drop_along
-from engine.rules.protection import allowed_of
+from engine.rules.permitted import allowed_of
 from engine.rules.ways import ways
 
 Sort = Literal[

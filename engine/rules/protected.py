@@ -13,7 +13,8 @@ from engine.rules.api import Outcome, Shown
 from engine.rules.bounds import judged, source_text, status_of
 from engine.rules.families import family_of
 from engine.rules.legs import INCH_M, Way
-from engine.rules.protection import Protection, State, allowed_of, by_run, devices_by_key
+from engine.rules.permitted import State, allowed_of
+from engine.rules.protection import Protection, by_run, devices_by_key
 
 
 def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], largest: bool = False) -> Iterator[Outcome]:

@@ -8,14 +8,10 @@ follows close enough. Two boats are looked at: the worst that the unknown fields
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import lru_cache
-from typing import Literal
 
 import msgspec
 
-from engine.electrics.ampacity import AllowedCurrent
-from engine.electrics.protection import device_limit
-from engine.electrics.sources import Rulebook, Source
+from engine.electrics.sources import Rulebook
 from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.flows import Feed, Held
@@ -24,31 +20,12 @@ from engine.graph.poles import Edge, Node
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import Quantity, high, is_exact, low
-from engine.rules.bounds import EARTHS, Allowed, allowed_by_pole
+from engine.rules.bounds import Allowed
 from engine.rules.families import family_of, largest_made
 from engine.rules.legs import Leg, Reach, Way, legs_of, reach_from
-
-State = Literal["held", "far", "none", "over", "reduced", "sum"]
-"""held: protected. far: a device follows, too far away. none: nothing limits. over: a device upstream lets too much
-through. reduced: the same, where a thicker conductor that it may have hands on to a thinner one. sum: each source is held,
-together they are not."""
-
+from engine.rules.permitted import Families, Limits, State, allowed_of, flow_state, is_above_advice, limits_of
 
 TOLERANCE_M = 1e-6
-
-
-class Limits(msgspec.Struct, frozen=True):
-    """What a conductor may have, A, from a device of each series and from several sources together."""
-
-    by_family: Mapping[str, float]
-    sum_a: float
-    formula: str = ""
-    sources: tuple[Source, ...] = ()
-    advice_a: float = 0.0
-
-    def for_device(self, family: str) -> float:
-        """The largest device of the series."""
-        return self.by_family.get(family, self.by_family[""])
 
 
 class End(msgspec.Struct, frozen=True):
@@ -170,13 +147,6 @@ def _runs_before(boat: Boat, run: Run, found: Mapping[str, str]) -> list[Run]:
     return []
 
 
-class Families:
-    """The series of every device, by its key; the same object while nothing of it changes."""
-
-    def __init__(self, of: Mapping[str, str]) -> None:
-        self.of = of
-
-
 Facts = tuple[Core, Run, Held, Held, Allowed, bool, Families, Rulebook]
 
 
@@ -193,7 +163,7 @@ def _held(facts: Facts) -> tuple[Protection, ...]:
 
 def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Protection:
     worst, best = flow_state(end.worst, tight, families), flow_state(end.best, wide, families)
-    above = worst == "held" and _above(end.best, wide, families)
+    above = worst == "held" and is_above_advice(end.best, wide, families)
     return Protection(end, worst, best, end.best, wide, None, None, (), above, tight)
 
 
@@ -217,69 +187,6 @@ def _judge(boat: Boat, held: Protection, book: Rulebook, families: Families, lar
     lacks = (*core.lacks, *feed_lacks(boat, end, devices, largest), *leg_lacks(boat, leg, devices, largest))
     lacks = tuple(dict.fromkeys(lacks)) if open_fields else ()
     return Protection(end, worst, best, end.worst, wide, leg, reach, lacks)
-
-
-def _above(feed: Feed, limits: Limits, families: Families) -> bool:
-    passed = (*feed.by, feed.behind) if feed.behind else feed.by
-    return any(amount > limits.advice_a for key, amount in passed if key in families.of)
-
-
-def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
-    def make(boat: Boat) -> Mapping[tuple[str, str], Allowed]:
-        return {
-            (run.id, pole): core
-            for run in boat.network.runs
-            for pole, core in allowed_by_pole(boat, run, book).items()
-            if pole not in EARTHS
-        }
-
-    return make
-
-
-_ALLOWED: Mapping[Rulebook, Callable[[Boat], Mapping[tuple[str, str], Allowed]]] = {
-    book: _allowed_maker(book) for book in ("33cfr183", "e11", "iso13297")
-}  # fmt: skip
-
-
-def allowed_of(boat: Boat, book: Rulebook) -> Mapping[tuple[str, str], Allowed]:
-    """Allowed current of every core but the earths, worked out once for each rulebook."""
-    return boat.derive(_ALLOWED[book])
-
-
-FAMILIES = ("blade", "anl", "class-t", "battery-terminal", "panel-breaker", "mcb")
-
-
-def limits_of(core: Allowed, book: Rulebook, ac: bool, feeder: bool, worst: bool) -> Limits:
-    """What a core may have under a rulebook, at its worst or at its best."""
-    current = core.worst if worst else core.best
-    if current is None:
-        return Limits({"": 0.0}, 0.0, "0 A (not in the table)")
-    return _limits(current, book, ac, "panel-feed" if feeder and book == "e11" else "branch")
-
-
-@lru_cache(maxsize=1024)
-def _limits(current: AllowedCurrent, book: Rulebook, ac: bool, use: Literal["branch", "panel-feed"]) -> Limits:
-    plain = device_limit(current, ac=ac, use=use)
-    by_family = {"": plain.limit_a}
-    if use == "branch" and (book == "e11" or (book == "33cfr183" and ac)):
-        by_family |= {family: device_limit(current, ac=ac, family=family).limit_a for family in FAMILIES}
-    flat = book == "33cfr183" and not ac
-    return Limits(by_family, plain.limit_a if flat else current.value_a, plain.formula, plain.sources, plain.advice_a)
-
-
-def flow_state(feed: Feed, limits: Limits, families: Families) -> State:
-    """Whether what has passed the devices so far is held to what the conductor may have."""
-    if feed.current_a == float("inf"):
-        return "none"
-    if feed.behind is not None and feed.behind[1] <= _limit_for(feed.behind[0], limits, families):
-        return "held"
-    if any(amount > _limit_for(key, limits, families) for key, amount in feed.by):
-        return "over"
-    return "sum" if len(feed.by) > 1 and feed.current_a > limits.sum_a else "held"
-
-
-def _limit_for(key: str, limits: Limits, families: Families) -> float:
-    return limits.for_device(families.of[key]) if key in families.of else limits.sum_a
 
 
 def _with_leg(

@@ -11,7 +11,7 @@ from engine.model.kept import Kept
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import EARTHS, Allowed, judged, largest, rulebook
-from engine.rules.protection import allowed_of
+from engine.rules.permitted import allowed_of
 
 ID = "undersized-conductor"
 

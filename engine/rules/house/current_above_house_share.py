@@ -11,7 +11,7 @@ from engine.model.network import Run
 from engine.rules.api import Book, Outcome, Wording, rule
 from engine.rules.bounds import EARTHS, design_current, judged
 from engine.rules.house.basis import OWN
-from engine.rules.protection import allowed_of
+from engine.rules.permitted import allowed_of
 from engine.rules.runner import books_of
 
 

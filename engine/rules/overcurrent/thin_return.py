@@ -10,7 +10,7 @@ from engine.graph.returns import Pushed, returns
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged, rulebook
-from engine.rules.protection import allowed_of, limits_of
+from engine.rules.permitted import allowed_of, limits_of
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(c), 2015 edition", "A device is rated at most 150 % of the Table 5 value of the conductor it "

@@ -1,0 +1,106 @@
+"""What a conductor may have under a rulebook, and whether what the devices let through to it is held to that."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Literal
+
+import msgspec
+
+from engine.electrics.ampacity import AllowedCurrent
+from engine.electrics.protection import device_limit
+from engine.electrics.sources import Rulebook, Source
+from engine.graph.boat import Boat
+from engine.graph.flows import Feed
+from engine.rules.bounds import EARTHS, Allowed, allowed_by_pole
+
+State = Literal["held", "far", "none", "over", "reduced", "sum"]
+"""held: protected. far: a device follows, too far away. none: nothing limits. over: a device upstream lets too much
+through. reduced: the same, where a thicker conductor that it may have hands on to a thinner one. sum: each source is held,
+together they are not."""
+
+
+class Limits(msgspec.Struct, frozen=True):
+    """What a conductor may have, A, from a device of each series and from several sources together."""
+
+    by_family: Mapping[str, float]
+    sum_a: float
+    formula: str = ""
+    sources: tuple[Source, ...] = ()
+    advice_a: float = 0.0
+
+    def for_device(self, family: str) -> float:
+        """The largest device of the series."""
+        return self.by_family.get(family, self.by_family[""])
+
+
+class Families:
+    """The series of every device, by its key; the same object while nothing of it changes."""
+
+    def __init__(self, of: Mapping[str, str]) -> None:
+        self.of = of
+
+
+def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
+    def make(boat: Boat) -> Mapping[tuple[str, str], Allowed]:
+        return {
+            (run.id, pole): core
+            for run in boat.network.runs
+            for pole, core in allowed_by_pole(boat, run, book).items()
+            if pole not in EARTHS
+        }
+
+    return make
+
+
+_ALLOWED: Mapping[Rulebook, Callable[[Boat], Mapping[tuple[str, str], Allowed]]] = {
+    book: _allowed_maker(book) for book in ("33cfr183", "e11", "iso13297")
+}  # fmt: skip
+
+
+def allowed_of(boat: Boat, book: Rulebook) -> Mapping[tuple[str, str], Allowed]:
+    """Allowed current of every core but the earths, worked out once for each rulebook."""
+    return boat.derive(_ALLOWED[book])
+
+
+FAMILIES = ("blade", "anl", "class-t", "battery-terminal", "panel-breaker", "mcb")
+
+
+def limits_of(core: Allowed, book: Rulebook, ac: bool, feeder: bool, worst: bool) -> Limits:
+    """What a core may have under a rulebook, at its worst or at its best."""
+    current = core.worst if worst else core.best
+    if current is None:
+        return Limits({"": 0.0}, 0.0, "0 A (not in the table)")
+    return _limits(current, book, ac, "panel-feed" if feeder and book == "e11" else "branch")
+
+
+@lru_cache(maxsize=1024)
+def _limits(current: AllowedCurrent, book: Rulebook, ac: bool, use: Literal["branch", "panel-feed"]) -> Limits:
+    plain = device_limit(current, ac=ac, use=use)
+    by_family = {"": plain.limit_a}
+    if use == "branch" and (book == "e11" or (book == "33cfr183" and ac)):
+        by_family |= {family: device_limit(current, ac=ac, family=family).limit_a for family in FAMILIES}
+    flat = book == "33cfr183" and not ac
+    return Limits(by_family, plain.limit_a if flat else current.value_a, plain.formula, plain.sources, plain.advice_a)
+
+
+def flow_state(feed: Feed, limits: Limits, families: Families) -> State:
+    """Whether what has passed the devices so far is held to what the conductor may have."""
+    if feed.current_a == float("inf"):
+        return "none"
+    if feed.behind is not None and feed.behind[1] <= _limit_for(feed.behind[0], limits, families):
+        return "held"
+    if any(amount > _limit_for(key, limits, families) for key, amount in feed.by):
+        return "over"
+    return "sum" if len(feed.by) > 1 and feed.current_a > limits.sum_a else "held"
+
+
+def _limit_for(key: str, limits: Limits, families: Families) -> float:
+    return limits.for_device(families.of[key]) if key in families.of else limits.sum_a
+
+
+def is_above_advice(feed: Feed, limits: Limits, families: Families) -> bool:
+    """Whether a device lets through more than the allowed current itself (the next standard rating)."""
+    passed = (*feed.by, feed.behind) if feed.behind else feed.by
+    return any(amount > limits.advice_a for key, amount in passed if key in families.of)
