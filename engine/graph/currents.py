@@ -12,12 +12,13 @@ from functools import cached_property
 import networkx as nx
 
 from engine.graph.boat import Boat, rail_of
-from engine.graph.demand import Demand, Tap, demands, positive_demands, tapped
+from engine.graph.demand import Demand, demands, positive_demands
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, limits_of
 from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
 from engine.graph.skeleton import Carrying, Tables, carried, latest, once, tables_of
 from engine.graph.sources import Source
+from engine.graph.taps import Tap, tapped
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 

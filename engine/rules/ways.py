@@ -13,10 +13,11 @@ from typing import Literal
 import msgspec
 
 from engine.graph.boat import DEVICES, Boat, quantity
-from engine.graph.demand import Demand, load_current
+from engine.graph.demand import Demand
 from engine.graph.paths import Step, Tree, tree_from, tree_to, way_up
 from engine.graph.poles import Node, PartRef, edges_of
 from engine.graph.sources import Place, Source
+from engine.graph.taps import load_current
 from engine.model.kept import Kept
 from engine.model.network import Part, Run
 from engine.model.quantity import high, is_exact, low

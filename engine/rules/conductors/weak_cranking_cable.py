@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
-from engine.graph.demand import load_current
+from engine.graph.taps import load_current
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
