@@ -15,6 +15,7 @@ from typing import TypeVar
 import msgspec
 
 from engine.electrics.tables import DATA, table_rows
+from engine.graph.boat import Boat
 from engine.model.network import Network, Part, Position, Run
 from engine.model.quantity import Value
 from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
@@ -22,6 +23,8 @@ from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
 Same = TypeVar("Same", Part, Run, Position)
 
 FILE = DATA / "reads.csv"
+DEMAND = "table.demand"
+"""What stands in the table for the currents in service: whoever reads them reads nothing of what they follow from."""
 
 
 class Answered(msgspec.Struct, frozen=True):
@@ -65,13 +68,13 @@ class Recall:
     """The answers of the last boat, as far as they hold for the one that is checked now."""
 
     def __init__(self) -> None:
-        self._network: Network | None = None
+        self._boat: Boat | None = None
         self._kept: dict[tuple[str, Book], Answered] = {}
 
-    def turn_to(self, network: Network) -> None:
+    def turn_to(self, boat: Boat) -> None:
         """Forget what another boat may change."""
-        fields = changed(self._network, network) if self._network is not None else None
-        self._network = network
+        fields = _changed(self._boat, boat) if self._boat is not None else None
+        self._boat = boat
         if fields is None:
             self._kept.clear()
         elif fields:
@@ -79,7 +82,7 @@ class Recall:
 
     def forget(self) -> None:
         """Have all asked anew."""
-        self._network = None
+        self._boat = None
 
     def of(self, rule: Rule, book: Book) -> Answered | None:
         """What the rule said; None where it must be asked."""
@@ -96,6 +99,17 @@ class Recall:
 def _holds(rule_id: str, answered: Answered, fields: frozenset[str]) -> bool:
     known = reads(rule_id, bool(answered.told))
     return known is not None and not known & fields
+
+
+def _changed(before: Boat, now: Boat) -> frozenset[str] | None:
+    """The fields in which two boats differ, and DEMAND where in any core another current flows in service."""
+    fields = changed(before.network, now.network)
+    if not fields:
+        return fields
+    try:
+        return fields if before.demand == now.demand else fields | {DEMAND}
+    except Exception:  # the rules that need it will say so, each for itself
+        return None
 
 
 def changed(before: Network, now: Network) -> frozenset[str] | None:

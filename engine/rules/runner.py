@@ -116,7 +116,7 @@ def run_rules(
     listed = tuple(each for each in load_rules() if slow or not each.slow) if rules is None else tuple(rules)
     decided = Decisions(boat.network)
     if recall is not None:
-        recall.turn_to(boat.network)
+        recall.turn_to(boat)
     findings: list[Finding] = []
     tallies: list[Tally] = []
     met: list[tuple[str, Book, Outcome]] = []

@@ -136,7 +136,7 @@ def _stages(document: Document, library: Library) -> None:
 
 def _time_stages(least: dict[str, float], network: Network, library: Library, recall: Recall) -> None:
     boat, books = Boat(network, library), books_of(network.particulars)
-    _note(least, "what changed", lambda: recall.turn_to(network))
+    _note(least, "what changed", lambda: recall.turn_to(boat))
     for name, work in STAGES.items():
         _note(least, name, lambda work=work: work(boat))
     for family, rules in _families().items():

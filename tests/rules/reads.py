@@ -12,6 +12,7 @@ import io
 import sys
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -19,12 +20,14 @@ import msgspec
 
 from engine.graph import skeleton
 from engine.graph.boat import Boat
+from engine.graph.currents import Currents
 from engine.model import kept
 from engine.model.network import Network, Part, Position, Run
 from engine.rules.api import Book, Outcome, Rule
-from engine.rules.recall import FILE
+from engine.rules.recall import DEMAND, FILE
 from engine.rules.runner import books_for, books_of, load_rules
 from tests.bench.boat import big_boat
+from tests.graph.skeletons import apart
 from tests.rules.cases import boat_of, cases_of
 from tests.samples.boats import NAMES, document, library
 
@@ -104,10 +107,32 @@ def reads_of(rule: Rule, network: Network, book: Book) -> tuple[bool, set[str]]:
     kept.forget()
     boat = Boat(noting(network), library())
     noted.clear()
-    told = [outcome for outcome in rule.check(boat, book) if outcome.verdict != "meets"]
-    for outcome in told:
-        spelt_out(outcome)
+    with demand_apart(boat, network):
+        told = [outcome for outcome in rule.check(boat, book) if outcome.verdict != "meets"]
+        for outcome in told:
+            spelt_out(outcome)
     return bool(told), set(noted)
+
+
+@contextmanager
+def demand_apart(boat: Boat, network: Network) -> Iterator[None]:
+    """Have the currents in service noted as one thing: they are worked out of the same boat in plain records, with nothing
+    shared, so that nothing they need has been looked up when the rule looks it up itself."""
+    usual = vars(Currents)["demand"]
+    with apart():
+        plain = Boat(network, library()).demand
+
+    def demand(currents: Currents) -> object:
+        if currents._boat is not boat:
+            return usual.__get__(currents, Currents)
+        noted.add(DEMAND)
+        return plain
+
+    Currents.demand = property(demand)  # type: ignore[assignment,method-assign]
+    try:
+        yield
+    finally:
+        Currents.demand = usual  # type: ignore[method-assign]
 
 
 def spelt_out(outcome: Outcome) -> dict[str, object]:

@@ -149,7 +149,7 @@ def test_a_rule_that_the_table_does_not_know_is_asked_after_every_edit() -> None
     network, recall = document("quill_34").network, Recall()
     run_rules(Boat(network, library()), rules=(rule,), recall=recall)
     assert recall.of(rule, "any") is not None
-    recall.turn_to(with_run(network, msgspec.structs.replace(network.runs[0], note="Other")))
+    recall.turn_to(Boat(with_run(network, msgspec.structs.replace(network.runs[0], note="Other")), library()))
     assert recall.of(rule, "any") is None
 
 
