@@ -33,6 +33,7 @@ class Currents(Carrying):
     def __init__(self, boat: Boat, tables: Tables | None = None) -> None:
         self._boat = boat
         self.tables = tables_of(boat.network, boat.library) if tables is None else tables
+        self._taken: dict[Node, float] = {}
 
     @property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
@@ -170,16 +171,24 @@ class Currents(Carrying):
         """(run id, "+") -> what the loads beyond each end of the core can draw through it, A."""
         return self._draws.held
 
+    @cached_property
+    def _live_of(self) -> Mapping[Node, Node]:
+        """Negative terminal of each source -> its live terminal."""
+        return {place.back: place.live for place in reversed(self._boat.source_places) if place.back is not None}
+
     def drawn_from(self, battery_back: Node) -> float:
         """What the loads can draw from the battery whose negative terminal this is, A."""
-        live = next((source.live for source in self._boat.sources if source.back == battery_back), None)
+        live = self._live_of.get(battery_back)
         return self._draws.at(live).current_a if live is not None else UNLIMITED
 
     def taken_by(self, battery_back: Node) -> float:
         """What the rest of the boat can push into the battery whose negative terminal this is, A."""
-        live = next((source.live for source in self._boat.sources if source.back == battery_back), None)
-        if live is None:
-            return UNLIMITED
+        if battery_back not in self._taken:
+            live = self._live_of.get(battery_back)
+            self._taken[battery_back] = UNLIMITED if live is None else self._taken_at(live)
+        return self._taken[battery_back]
+
+    def _taken_at(self, live: Node) -> float:
         runs = [run for run in self._boat.runs_at.get(live[:2], ()) if "+" in run.poles]
         held = [(run, self.held_fitted[run.id, "+"]) for run in runs]
         return sum((each.b if (run.a.part, run.a.port) == live[:2] else each.a).current_a for run, each in held)

@@ -108,14 +108,19 @@ class Feeds:
         """Take the flows of before, and what enters each node; the rings that others stand at, or that other sources feed."""
         old, new = before._layout, self._layout
         self._arrived, self._over = dict(before._arrived), dict(before._over)
+        if old is new:
+            fed = {*self._sources, *before._sources}
+            others = {ring for ring in fed if self._sources.get(ring) != before._sources.get(ring)}
+            self._entering = {ring: listed for ring, listed in before._entering.items() if ring not in others}
+            return others
         for at in old.ends - new.ends:
             self._arrived.pop(at, None)
             self._over.pop(at, None)
-        others: set[int] = set()
+        others = set()
         for ring, nodes in enumerate(self._rings):
-            was = ring if old is new else old.ring_of.get(next(iter(nodes)), -1)
-            same = old is new or (was >= 0 and old.rings[was] == nodes and len(nodes) == 1)
-            same = same and (old is new or old.entries.get(was) == new.entries.get(ring))
+            was = old.ring_of.get(next(iter(nodes)), -1)
+            same = was >= 0 and old.rings[was] == nodes and len(nodes) == 1
+            same = same and old.entries.get(was) == new.entries.get(ring)
             if not same or before._sources.get(was) != self._sources.get(ring):
                 others.add(ring)
             elif was in before._entering:

@@ -83,6 +83,10 @@ class Taps:
 
 def tapped(boat: Boat) -> Taps:
     """Loads draw at both their poles; a converter draws at the side it takes from and pushes at the side it feeds."""
+    return boat.derive(_tapped)
+
+
+def _tapped(boat: Boat) -> Taps:
     places = boat.carry_wiring(_places)
     return _ALL.of("", tuple([_TAPS.of(number, (each, boat.part_of(each.edge))) for number, each in enumerate(places)]))
 
