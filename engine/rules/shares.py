@@ -1,7 +1,7 @@
 """The rules in two shares that take about as long, so that two processes can ask them side by side.
 
-A share holds whole families, and those that use the same derived tables are together: what both shares need is worked out
-twice.
+A share holds families, nearly always whole: those that use the same derived tables are together, as what both shares need is
+worked out twice. How long each takes after an edit is printed by `python -m tests.bench.check`.
 """
 
 from __future__ import annotations
@@ -12,15 +12,18 @@ from engine.rules.api import Rule
 from engine.rules.runner import Report, load_rules, order
 
 SHARES = 2
-SECOND = frozenset({"ac", "conductors", "faults", "record"})
-"""Families of the second share. On the boat of 489 runs (tests/bench/boat.py), which both processes have met before, the
-shares take 48 and 48 ms after another size, 97 and 86 ms after another rating."""
+SECOND = frozenset({"ac", "conductors", "faults", "thin-return"})
+"""Families and single rules of the second share."""
 
 
 def share(number: int, of: int, *, slow: bool = False) -> tuple[Rule, ...]:
     """Share `number` (from 0) of 1 or 2, the rules that take long only where `slow`."""
     asked = (each for each in load_rules() if slow or not each.slow)
-    return tuple(each for each in asked if of == 1 or (each.family in SECOND) == (number == 1))
+    return tuple(each for each in asked if of == 1 or _is_second(each) == (number == 1))
+
+
+def _is_second(each: Rule) -> bool:
+    return each.family in SECOND or each.id in SECOND
 
 
 def joined(reports: Sequence[Report]) -> Report:
