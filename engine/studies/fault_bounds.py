@@ -222,9 +222,17 @@ def _ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
 
 def _device_ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
     """Those inside parts; they follow from the skeleton."""
-    inside = (edge for _, _, edge in edges_of(boat.wires) if edge.run is None)
-    known = ((edge, _device_ohm(boat, edge)) for edge in inside)
-    return {(edge.key, edge.pole): ohm for edge, ohm in known if ohm is not None}
+    without, losing = boat.carry_wiring(_losing)
+    known = ((edge, _device_ohm(boat, edge)) for edge in losing)
+    return {**without, **{(edge.key, edge.pole): ohm for edge, ohm in known if ohm is not None}}
+
+
+def _losing(boat: Boat) -> tuple[Mapping[tuple[str, str], float], tuple[Edge, ...]]:
+    """What inside parts has no ohms at all, and the edges that may have some."""
+    shunts = {name for name, kind in boat.library.items() if any(value.name == "full_scale_mv" for value in kind.value)}
+    inside = [edge for _, _, edge in edges_of(boat.wires) if edge.part is not None]
+    losing = tuple(edge for edge in inside if edge.kind in LOST_IN or (edge.part and edge.part.kind in shunts))
+    return {(edge.key, edge.pole): 0.0 for edge in inside}, losing
 
 
 @by_identity

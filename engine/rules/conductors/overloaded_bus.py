@@ -62,11 +62,11 @@ def _carries(boat: Boat, bar: Part) -> bool:
 
 def ways_load(boat: Boat, panel: Part) -> Bound:
     """What the ways of a panel draw together; of a split service the larger line."""
-    lines: dict[str, Bound] = {}
+    demands, lines = boat.demand, dict[str, Bound]()
     for position in panel.positions:
         for run in boat.runs_at.get((panel.id, f"p{position.key}"), ()):
             for pole in run.poles:
-                demand = boat.demand.get((run.id, pole))
+                demand = demands.get((run.id, pole))
                 if demand is not None and pole in ("+", "L", "L1", "L2"):
                     sofar = lines.get(pole, Bound(0, 0))
                     lines[pole] = Bound(
