@@ -5,7 +5,7 @@ One instance per network; nothing here is stored in the document.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Container, Iterable, Mapping
+from collections.abc import Callable, Collection, Container, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
@@ -256,9 +256,12 @@ class Boat:
         """The negative terminals of the DC sources and the neutral of the AC ones."""
         return frozenset(source.back for source in self.sources if source.back is not None)
 
-    def devices(self) -> Iterable[tuple[Node, Node, Edge]]:
+    def devices(self) -> tuple[tuple[Node, Node, Edge], ...]:
         """Every protective link: fuses and breakers, those in panel positions included."""
-        return ((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in DEVICES)
+        return once(self.wiring, "devices", self._devices)
+
+    def _devices(self) -> tuple[tuple[Node, Node, Edge], ...]:
+        return tuple((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in DEVICES)
 
 
 def rail_of(node: Node) -> str:

@@ -20,7 +20,7 @@ from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.poles import Edge, Node, RunRef, edges_of, keyed_edges_of
 from engine.graph.skeleton import once
 from engine.graph.spans import span_of
-from engine.model.kept import by_identity
+from engine.model.kept import Kept, by_identity
 from engine.model.network import AC_POLES, Run
 from engine.model.quantity import high, low
 from engine.studies.conductors import LOST_IN, device, length_m, limit_c, open_fields, size_of
@@ -51,15 +51,24 @@ class Ohms(msgspec.Struct, frozen=True):
 
 
 class Least(msgspec.Struct, frozen=True):
-    """A short circuit at the far end of a run: at least `current_a`, A; 0 where `lacks` names what is not known."""
+    """A short circuit at the far end of a run: at least `current_a`, A; 0 where `lacks` or `unknown` say what is not known."""
 
-    run: Run
+    run: str
+    """Its id."""
     pole: str
     source: str
     guards: tuple[str, ...]
     current_a: float
     ohm: float
     lacks: tuple[str, ...]
+    """Fields of the source."""
+    unknown: tuple[RunRef, ...] = ()
+    """Runs on the way of which the size or the length is not known."""
+
+
+def lacks_of(boat: Boat, least: Least) -> tuple[str, ...]:
+    """The fields without which nothing is known of it."""
+    return (*least.lacks, *dict.fromkeys(field for run in least.unknown for field in open_fields(boat.runs[run.id])))
 
 
 def least_faults(boat: Boat) -> tuple[Least, ...]:
@@ -72,51 +81,62 @@ def _least_faults(boat: Boat) -> tuple[Least, ...]:
 
 
 def _of_source(boat: Boat, alone: Alone) -> Iterator[Least]:
-    returns, supply, stops, ohms = boat.derive(_returns), alone.source.supply, alone.trail.stops, alone.ohms
-    start, unknown_start = returns.get(supply.a, NOTHING)
-    own = _Sum(boat, alone, abs(supply.ohm.value) + start, unknown_start)
-    for number, back in enumerate(_beside(boat, alone, returns)):
-        stop = stops[number]
-        if stop.run is not None:
-            out = ohms.to[number], ohms.unknown.get(number, ())
-            yield own.least(stop.run, stop.node, stop.guards, out, returns[back] if back else out)
+    returns = boat.derive(_returns)
+    facts = alone.source, alone.trail, alone.ohms, returns, _beside(boat, alone, returns)
+    known = not alone.ohms.unknown and not returns.unknown
+    own = _Sum(alone.source, returns)
+    yield from _FAR_ENDS.of(alone.trail.stops[0].node, facts) if known else _far_ends(facts)
     for near, far, edge in _closing(boat, alone):
         assert edge.run is not None
         ohm = boat.derive(_ohms).get((edge.key, edge.pole))
-        unknown = (*ohms.unknown.get(near, ()), *(() if ohm is not None else (edge.run,)))
-        out = ohms.to[near] + (ohm or 0.0), unknown
-        back = boat.return_beside(far, returns) or (far if far in returns else None)
-        yield own.least(edge.run, far, stops[near].guards, out, returns[back] if back else out)
+        unknown = (*alone.ohms.unknown.get(near, ()), *(() if ohm is not None else (edge.run,)))
+        out = alone.ohms.to[near] + (ohm or 0.0), unknown
+        back = boat.return_beside(far, returns.to) or (far if far in returns.to else None)
+        yield own.least(edge.run, far, alone.trail.stops[near].guards, out, returns.to[back] if back else out)
 
 
 Stretch = tuple[float, tuple[RunRef, ...]]
 """Ohms, and the runs that are not known."""
 NOTHING: Stretch = (0.0, ())
+Facts = tuple[FaultSource, Trail, "Ohms", "Returns", tuple[Node | None, ...]]
+
+
+def _far_ends(facts: Facts) -> tuple[Least, ...]:
+    """The short circuits at the far ends of the runs by which the stops of a trail were reached."""
+    source, along, ohms, returns, beside = facts
+    own, found = _Sum(source, returns), list[Least]()
+    for number, (stop, back) in enumerate(zip(along.stops, beside, strict=True)):
+        if stop.run is not None:
+            out = ohms.to[number], ohms.unknown.get(number, ())
+            found.append(own.least(stop.run, stop.node, stop.guards, out, returns.to[back] if back else out))
+    return tuple(found)
+
+
+_FAR_ENDS = Kept(_far_ends)
 
 
 class _Sum:
     """What stands before every fault of a source."""
 
-    def __init__(self, boat: Boat, alone: Alone, ohm: float, unknown: tuple[RunRef, ...]) -> None:
-        self._runs, self._ohm, self._unknown = boat.runs, ohm, unknown
-        self._emf_v, self._lacks, self._part = alone.emf_v, alone.source.lacks, alone.source.supply.part.id
+    def __init__(self, source: FaultSource, returns: Returns) -> None:
+        start_ohm, self._unknown = returns.to.get(source.supply.a, NOTHING)
+        self._ohm = abs(source.supply.ohm.value) + start_ohm
+        self._emf_v, self._lacks, self._part = abs(source.supply.emf.value), source.lacks, source.supply.part.id
 
     def least(self, run: RunRef, node: Node, guards: tuple[str, ...], out: Stretch, back: Stretch) -> Least:
         """The short circuit at the far end of a run."""
         ohm, unknown = self._ohm + out[0] + back[0], (*out[1], *self._unknown, *back[1])
-        lacks = self._lacks
-        if unknown:
-            lacks = (*lacks, *dict.fromkeys(field for each in unknown for field in open_fields(self._runs[each.id])))
-        current_a = 0.0 if lacks else self._emf_v / ohm
-        return Least(self._runs[run.id], node[2], self._part, guards, current_a, ohm, lacks)
+        current_a = 0.0 if self._lacks or unknown else self._emf_v / ohm
+        return Least(run.id, node[2], self._part, guards, current_a, ohm, self._lacks, unknown)
 
 
-def _beside(boat: Boat, alone: Alone, returns: Mapping[Node, Stretch]) -> tuple[Node | None, ...]:
+def _beside(boat: Boat, alone: Alone, returns: Returns) -> tuple[Node | None, ...]:
     """Of each stop the return that belongs to it: at its part, else the stop itself; None where no return is known."""
     roots = sorted({str(each.source.supply.a) for each in alone_sources(boat)})
     name = f"returns beside {alone.source.supply.b} {roots}"
     made: tuple[Node | None, ...] = once(boat.wiring, name, lambda: tuple(
-        boat.return_beside(stop.node, returns) or (stop.node if stop.node in returns else None) for stop in alone.trail.stops
+        boat.return_beside(stop.node, returns.to) or (stop.node if stop.node in returns.to else None)
+        for stop in alone.trail.stops
     ))  # fmt: skip
     return made
 
@@ -186,30 +206,49 @@ def _alone(boat: Boat, source: FaultSource) -> Alone:
 def _along(boat: Boat, along: Trail) -> Ohms:
     """The ohms up to each stop."""
     known = boat.derive(_ohms)
+    return _ALONG.of(along.stops[0].node, (along, tuple([known.get(core) for core in along.cores])))
+
+
+def _added_up(facts: tuple[Trail, tuple[float | None, ...]]) -> Ohms:
+    along, ohms = facts
     to, unknown = [0.0], dict[int, tuple[RunRef, ...]]()
-    for number, stop in enumerate(along.stops[1:], 1):
-        edge, before = stop.edge, stop.before
-        assert edge is not None
-        ohm = known.get((edge.key, edge.pole))
-        to.append(to[before] + (ohm or 0.0))
-        if ohm is None and edge.run is not None:
-            unknown[number] = (*unknown.get(before, ()), edge.run)
-        elif before in unknown:
-            unknown[number] = unknown[before]
-    return Ohms(to, unknown)
+    for number, (stop, ohm) in enumerate(zip(along.stops[1:], ohms, strict=True), 1):
+        to.append(to[stop.before] + (ohm or 0.0))
+        if ohm is None and stop.run is not None:
+            unknown[number] = (*unknown.get(stop.before, ()), stop.run)
+        elif stop.before in unknown:
+            unknown[number] = unknown[stop.before]
+    return Ohms(tuple(to), unknown)
 
 
-def _returns(boat: Boat) -> Mapping[Node, Stretch]:
-    """From one root in each part of the negative and neutral wiring to all of it."""
-    found: dict[Node, Stretch] = {}
-    for alone in alone_sources(boat):
-        if alone.source.supply.a not in found:
-            along = trail(boat, alone.source.supply.a)
-            ohms = _along(boat, along)
-            found.update(
+_ALONG = Kept(_added_up)
+
+
+class Returns:
+    """From one root in each part of the negative and neutral wiring to all of it; the same object while nothing of it
+    changes."""
+
+    def __init__(self, trails: tuple[tuple[Trail, Ohms], ...]) -> None:
+        self.to: dict[Node, Stretch] = {}
+        self.unknown = any(ohms.unknown for _, ohms in trails)
+        for along, ohms in trails:
+            self.to.update(
                 (stop.node, (ohms.to[number], ohms.unknown.get(number, ()))) for number, stop in enumerate(along.stops)
             )
-    return found
+
+
+_RETURNS = Kept(Returns)
+
+
+def _returns(boat: Boat) -> Returns:
+    reached: set[Node] = set()
+    trails: list[tuple[Trail, Ohms]] = []
+    for alone in alone_sources(boat):
+        if alone.source.supply.a not in reached:
+            along = trail(boat, alone.source.supply.a)
+            reached.update(along.at)
+            trails.append((along, _along(boat, along)))
+    return _RETURNS.of("", tuple(trails))
 
 
 def _ohms(boat: Boat) -> Mapping[tuple[str, str], float]:

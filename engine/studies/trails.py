@@ -33,6 +33,8 @@ class Trail(msgspec.Struct, frozen=True):
 
     stops: tuple[Stop, ...]
     at: Mapping[Node, int]
+    cores: tuple[tuple[str, str], ...]
+    """(key, pole) of the edge by which each stop but the first was reached."""
 
 
 def trail(boat: Boat, start: Node) -> Trail:
@@ -49,7 +51,7 @@ def _trail(boat: Boat, start: Node) -> Trail:
             if other not in at and not (edge.kind == "contact" and _is_barred(stop.edge, edge)):
                 at[other] = len(stops)
                 stops.append(Stop(other, number, edge, _guards(stop, edge)))
-    return Trail(tuple(stops), at)
+    return Trail(tuple(stops), at, tuple((stop.edge.key, stop.edge.pole) for stop in stops if stop.edge is not None))
 
 
 def _guards(stop: Stop, edge: Edge) -> tuple[str, ...]:

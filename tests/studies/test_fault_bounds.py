@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from engine.graph.boat import Boat
-from engine.studies.fault_bounds import alone_sources, least_faults, most_from
+from engine.studies.fault_bounds import alone_sources, lacks_of, least_faults, most_from
 from engine.studies.faults import fault_levels
 from engine.studies.protection import faults
 from tests.rules.cases import boat_of
@@ -33,7 +33,7 @@ def pairs(boat: Boat) -> list[tuple[float, float]]:
     known = faults(boat)
     found: dict[tuple[str, str], float] = {}
     for each in least_faults(boat):
-        key = (each.run.id, each.pole)
+        key = (each.run, each.pole)
         found[key] = min(found.get(key, float("inf")), each.current_a)
     return [(amps, known[key].least_a) for key, amps in found.items() if key in known]
 
@@ -56,7 +56,7 @@ def test_the_launch_too() -> None:
 def test_the_wire_that_closes_a_ring_is_bounded_as_well() -> None:
     """No way with the fewest edges uses it; its far end is the one with the more ohms."""
     boat = boat_of(WIRES_IN_A_RING)
-    assert {each.run.number for each in least_faults(boat)} >= {"1", "2", "3", "4", "6"}
+    assert {boat.runs[each.run].number for each in least_faults(boat)} >= {"1", "2", "3", "4", "6"}
     assert all(0 < bound <= exact * (1 + 1e-6) for bound, exact in pairs(boat))
 
 
@@ -78,14 +78,14 @@ def test_everything_at_once_gives_less_than_the_sum_of_all() -> None:
 def test_the_devices_on_the_way_are_those_of_the_network() -> None:
     boat = boat_with("fuse_bolt 100/100 A", "fuse_blade 10/30 A")
     for each in least_faults(boat):
-        assert each.guards == tuple(guard.key for guard in faults(boat)[each.run.id, each.pole].guards)
+        assert each.guards == tuple(guard.key for guard in faults(boat)[each.run, each.pole].guards)
 
 
 def test_a_length_nobody_knows_gives_no_current_and_names_the_field() -> None:
     boat = boat_of(BANK.replace("2.5 mm2 RD 5 m", "2.5 mm2 RD"))
     run = next(run for run in boat.network.runs if run.number == "3")
-    found = next(each for each in least_faults(boat) if each.run is run)
-    assert (found.current_a, found.lacks) == (0.0, (f"run:{run.id} length_m",))
+    found = next(each for each in least_faults(boat) if each.run == run.id)
+    assert (found.current_a, lacks_of(boat, found)) == (0.0, (f"run:{run.id} length_m",))
 
 
 def test_no_way_leads_through_both_sides_of_a_selector() -> None:

@@ -11,10 +11,10 @@ from engine.studies.fault_bounds import Least, alone_sources
 def loop_of(boat: Boat, least: Least) -> tuple[str, ...]:
     """The keys along it, the fault's own run first: what makes the current smaller when it gets thinner or longer."""
     source = next((each for each in boat.sources if each.part.id == least.source), None)
-    run = f"run:{least.run.id}"
+    run = f"run:{least.run}"
     if source is None:
         return (run,)
-    ends = boat.core_ends(least.run, least.pole)
+    ends = boat.core_ends(boat.runs[least.run], least.pole)
     out = max((way_keys(boat.wires, end, {source.live}) for end in ends), key=len)
     returns = [way_keys(boat.wires, node, {source.back}) for end in ends for node in _beside(boat, end, least.pole)
                if source.back is not None]  # fmt: skip

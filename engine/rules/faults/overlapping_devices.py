@@ -87,7 +87,7 @@ def _open(guard: Guard) -> tuple[str, ...]:
 def _fault(boat: Boat, short: Short) -> Fault | None:
     from engine.studies.protection import faults
 
-    return faults(boat).get((short.least.run.id, short.least.pole))
+    return faults(boat).get((short.least.run, short.least.pole))
 
 
 def _surely(boat: Boat, short: Short, near: Guard, behind: Guard) -> bool:

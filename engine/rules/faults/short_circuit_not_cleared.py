@@ -24,6 +24,7 @@ from engine.rules.faults.shorts import (
     smallest_by_device,
 )
 from engine.rules.protected import item_name
+from engine.studies.fault_bounds import lacks_of
 from engine.studies.guards import bands_of
 
 SURE = 2.0
@@ -78,12 +79,12 @@ def _judge(boat: Boat, short: Short) -> Outcome:
     guard, current_a = short.guard, short.least.current_a
     rating_lacks = rating_field(guard)
     if current_a <= 0 or guard.rating_a is None:
-        lacks = (*short.least.lacks, *rating_lacks)
+        lacks = (*lacks_of(boat, short.least), *rating_lacks)
         return judged(
             "may-not-open", (guard.key,), safe=False, hopeless=False, lacks=lacks, values=_values(boat, short)
         )
     if guard.bands and not rating_lacks and current_a >= sure_from(guard.series, guard.rating_a):
-        return Outcome(verdict="meets", code="may-not-open", subjects=(guard.key, f"run:{short.least.run.id}"))
+        return Outcome(verdict="meets", code="may-not-open", subjects=(guard.key, f"run:{short.least.run}"))
     return _by_limits(boat, short) if guard.bands else _by_practice(boat, short)
 
 
@@ -123,7 +124,7 @@ def _opens(at: Opening) -> bool:
 
 
 def _answer(boat: Boat, short: Short, code: str, safe: bool, hopeless: bool, sources: tuple[Source, ...]) -> Outcome:
-    subjects = (short.guard.key, f"run:{short.least.run.id}")
+    subjects = (short.guard.key, f"run:{short.least.run}")
     path = () if safe else loop_of(boat, short.least)
     lacks = (
         () if safe or hopeless else (*rating_field(short.guard), *series_field(short.guard), *open_on_way(boat, short))
@@ -147,7 +148,7 @@ def _values(boat: Boat, short: Short) -> Later:
 def _shown(boat: Boat, short: Short) -> dict[str, Shown]:
     guard, least = short.guard, short.least
     return {
-        "run": boat.name_run(least.run), "device": item_name(boat, guard.key), "current": least.current_a,
+        "run": boat.name_run(boat.runs[least.run]), "device": item_name(boat, guard.key), "current": least.current_a,
         "rating": largest_a(guard), "emf": least.current_a * least.ohm, "ohm": 1000 * least.ohm,
         "least": time_text(guard.opening(least.current_a).least_s), "most_s": ADIABATIC_MOST_S,
     }  # fmt: skip

@@ -66,7 +66,7 @@ def nearest(boat: Boat) -> Mapping[tuple[str, str], Guard]:
 
 def _nearest(boat: Boat) -> Mapping[tuple[str, str], Guard]:
     known = guards(boat)
-    return {(each.run.id, each.pole): known[each.guards[0]] for each in least_faults(boat) if each.guards}
+    return {(each.run, each.pole): known[each.guards[0]] for each in least_faults(boat) if each.guards}
 
 
 def rating_field(guard: Guard) -> tuple[str, ...]:
