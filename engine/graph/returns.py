@@ -46,6 +46,7 @@ class Groups:
             self._link(self._of[a], self._of[b], capacity_a)
         kept = {self._of[node] for node in sources or () if node in self._of}
         self._hanging = self._take_off(kept) if sources is not None else []
+        self._known: dict[frozenset[int], dict[int, float]] = {}
         self._place = {group: number for number, (group, _, _) in enumerate(self._hanging)}
 
     def _take_off(self, kept: set[int]) -> list[tuple[int, int, float]]:
@@ -78,20 +79,28 @@ class Groups:
         absorb = {self._of[node]: UNLIMITED for node in sinks if node in self._of}
         if start & absorb.keys():
             return UNLIMITED
-        self._fold(absorb, start)
+        absorb = self._folded(absorb)
         near = {group: dict(ways) for group, ways in self._near.items()}
         self._peel(near, start, absorb)
         if not any(near.values()):
             return sum(absorb.get(group, 0.0) for group in sorted(start))
         return _maximum(near, start, absorb)
 
-    def _fold(self, absorb: dict[int, float], start: set[int]) -> None:
-        """Fold what was taken off into what its neighbours can take, outermost first."""
+    def _folded(self, absorb: dict[int, float]) -> dict[int, float]:
+        """With what was taken off folded into what its neighbours can take, outermost first. All loads of the boat are asked
+        of once for each bank."""
+        asked = frozenset(absorb)
+        if asked not in self._known:
+            self._fold(absorb)
+            self._known[asked] = absorb
+        return dict(self._known[asked])
+
+    def _fold(self, absorb: dict[int, float]) -> None:
         waiting = [self._place[group] for group in absorb if group in self._place]
         heapify(waiting)
         while waiting:
             group, other, capacity_a = self._hanging[heappop(waiting)]
-            if group not in start and group in absorb:
+            if group in absorb:
                 if other not in absorb and other in self._place:
                     heappush(waiting, self._place[other])
                 absorb[other] = absorb.get(other, 0.0) + min(capacity_a, absorb.pop(group))
