@@ -15,7 +15,7 @@ from itertools import chain
 import msgspec
 import networkx as nx
 
-from engine.graph.layout import Core, Layout
+from engine.graph.layout import Core, Layout, likeness
 from engine.graph.poles import Edge, Keyed, Node
 
 UNLIMITED = math.inf
@@ -99,10 +99,7 @@ class Feeds:
     def _other_limits(self, before: Feeds) -> set[str]:
         """The devices that are none in the other, or have another limit or another name there."""
         found = {key for key in {*self._limits, *before._limits} if self._limits.get(key) != before._limits.get(key)}
-        if before._layout is not self._layout:
-            names = {key: edge.key for key, edge in before._layout.devices}
-            found |= {key for key, edge in self._layout.devices if names.get(key) != edge.key}
-        return found
+        return found if before._layout is self._layout else found | likeness(before._layout, self._layout).renamed
 
     def _take_over(self, before: Feeds) -> set[int]:
         """Take the flows of before, and what enters each node; the rings that others stand at, or that other sources feed."""
@@ -113,15 +110,13 @@ class Feeds:
             others = {ring for ring in fed if self._sources.get(ring) != before._sources.get(ring)}
             self._entering = {ring: listed for ring, listed in before._entering.items() if ring not in others}
             return others
-        for at in old.ends - new.ends:
+        like = likeness(old, new)
+        for at in like.gone:
             self._arrived.pop(at, None)
             self._over.pop(at, None)
-        others = set()
-        for ring, nodes in enumerate(self._rings):
-            was = old.ring_of.get(next(iter(nodes)), -1)
-            same = was >= 0 and old.rings[was] == nodes and len(nodes) == 1
-            same = same and old.entries.get(was) == new.entries.get(ring)
-            if not same or before._sources.get(was) != self._sources.get(ring):
+        others = set(like.others)
+        for ring, was in like.same.items():
+            if before._sources.get(was) != self._sources.get(ring):
                 others.add(ring)
             elif was in before._entering:
                 self._entering[ring] = before._entering[was]

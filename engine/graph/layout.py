@@ -10,6 +10,7 @@ import networkx as nx
 
 from engine.graph.poles import DEVICES, Edge, Node, keyed_edges_of
 from engine.graph.spans import Span, span_of
+from engine.model.kept import Kept
 
 
 class Core(msgspec.Struct, frozen=True):
@@ -35,6 +36,7 @@ class Layout:
 
     def __init__(self, graph: nx.MultiGraph) -> None:
         self.graph = graph
+        self.poles = frozenset(node[2] for node in graph)
         self.edges: dict[tuple[Node, str], Edge] = {}
         for a, b, key, edge in keyed_edges_of(graph):
             self.edges[a, key] = self.edges[b, key] = edge
@@ -81,6 +83,37 @@ class Layout:
         for inner, outer, key in self.order:
             found.setdefault(self.ring_of[outer], []).append((outer, inner, key))
         return found
+
+
+class Likeness(msgspec.Struct, frozen=True):
+    """What of one layout is as it was in another: the rings of a single node at which the same bridges stand in the same order,
+    with the number of each there; the `others`; the ends of bridges that are `gone`; the devices that another name is given."""
+
+    same: Mapping[int, int]
+    others: frozenset[int]
+    gone: frozenset[tuple[Node, str]]
+    renamed: frozenset[str]
+
+
+def likeness(old: Layout, new: Layout) -> Likeness:
+    """Compared once for all flows that go over the two."""
+    return _LIKENESS.of(new.poles, (old, new))
+
+
+def _likeness(layouts: tuple[Layout, Layout]) -> Likeness:
+    old, new = layouts
+    same: dict[int, int] = {}
+    for ring, nodes in enumerate(new.rings):
+        was = old.ring_of.get(next(iter(nodes)), -1)
+        if was >= 0 and len(nodes) == 1 and old.rings[was] == nodes and old.entries.get(was) == new.entries.get(ring):
+            same[ring] = was
+    names = {key: edge.key for key, edge in old.devices}
+    renamed = frozenset(key for key, edge in new.devices if names.get(key) != edge.key)
+    others = frozenset(ring for ring in range(len(new.rings)) if ring not in same)
+    return Likeness(same, others, old.ends - new.ends, renamed)
+
+
+_LIKENESS = Kept(_likeness)
 
 
 def _single(span: Span) -> tuple[dict[Node, int], list[frozenset[Node]]]:

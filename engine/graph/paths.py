@@ -82,7 +82,7 @@ def _unwind(came: Mapping[Node, Step | None], node: Node) -> tuple[Step, ...]:
     return tuple(reversed(steps))
 
 
-def reach(graph: nx.MultiGraph, starts: Iterable[Node], stop: Callable[[Edge], bool] = lambda edge: False) -> set[Node]:
+def reach(graph: nx.MultiGraph, starts: Iterable[Node], stop: Callable[[Edge], bool] | None = None) -> set[Node]:
     """Every node that can be reached from the starts without passing an edge that stops."""
     web = web_of(graph)
     seen = {node for node in starts if node in web}
@@ -90,7 +90,7 @@ def reach(graph: nx.MultiGraph, starts: Iterable[Node], stop: Callable[[Edge], b
     while queue:
         node = queue.popleft()
         for other, edge in web[node]:
-            if other not in seen and not stop(edge):
+            if other not in seen and not (stop is not None and stop(edge)):
                 seen.add(other)
                 queue.append(other)
     return seen

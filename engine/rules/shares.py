@@ -12,7 +12,7 @@ from engine.rules.api import Rule
 from engine.rules.runner import Report, load_rules, order
 
 SHARES = 2
-SECOND = frozenset({"ac", "conductors", "faults", "thin-return"})
+SECOND = frozenset({"ac", "conductors", "faults", "dead-wire", "mixed-voltages", "thin-return"})
 """Families and single rules of the second share."""
 
 

@@ -96,12 +96,18 @@ def _is_large(battery: Part, book: Book) -> tuple[bool, bool, tuple[str, ...]]:
 
 def _loads_at(boat: Boat, nodes: set[Node]) -> Iterator[Part]:
     """What must be behind the switch and is fed at one of the nodes."""
-    for a, b, edge in edges_of(boat.graph):
-        if edge.part is None or edge.kind not in ("load", "converter") or not ({a, b} & nodes):
-            continue
-        part = boat.part_of(edge)
-        if _belongs_behind(boat.role(part), part):
-            yield part
+    for a, b, edge in boat.carry_wiring(_takers):
+        if a in nodes or b in nodes:
+            part = boat.part_of(edge)
+            if _belongs_behind(boat.role(part), part):
+                yield part
+
+
+def _takers(boat: Boat) -> tuple[tuple[Node, Node, Edge], ...]:
+    """The links over which something takes current."""
+    return tuple(
+        (a, b, edge) for a, b, edge in edges_of(boat.graph) if edge.part and edge.kind in ("load", "converter")
+    )
 
 
 def _belongs_behind(role: str, part: Part) -> bool:

@@ -83,9 +83,9 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 
 def _dc(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
-    joined, near = boat.derive(_batteries_joined), boat.derive(_batteries_near)
-    total = boat.derive(_Banks).of(joined.get(device.a, []))
-    own = boat.derive(_Banks).of([*near.get(device.a, []), *near.get(device.b, [])])
+    joined, near, banks = boat.derive(_batteries_joined), boat.derive(_batteries_near), boat.derive(_Banks)
+    total = banks.of(joined.get(device.a, []))
+    own = banks.of([*near.get(device.a, []), *near.get(device.b, [])])
     if total is not None:
         yield _judge(boat, device, *_needs(total, own or total, position))
 
@@ -122,7 +122,7 @@ def _by_group(boat: Boat, through_devices: bool) -> Batteries:
     found: dict[Node, list[Source]] = {}
     batteries = [source for source in boat.sources if source.kind == "battery"]
     for source in batteries:
-        stop = (lambda edge: False) if through_devices else (lambda edge: edge.kind in DEVICES)
+        stop = None if through_devices else (lambda edge: edge.kind in DEVICES)
         for node in reach(boat.wires, [source.live], stop):
             found.setdefault(node, []).append(source)
     return found
