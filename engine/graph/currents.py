@@ -64,7 +64,7 @@ class Currents(Carrying):
     @carried
     def held_fitted_least(self) -> Mapping[tuple[str, str], Held]:
         """The same with every unknown at its most favourable: a fuse of unknown rating as if it let nothing through."""
-        if self._all_known(self._boat.rating_of):
+        if self._all_rated:
             return self.held_fitted
         return self._held("fitted, least", self._fitted_least, _least)
 
@@ -76,14 +76,18 @@ class Currents(Carrying):
     @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
-        if self._all_known(self._boat.largest_of):
+        if self._sources_known and all(is_exact(self._boat.largest_of(edge)) for _, _, edge in self._boat.devices()):
             return self.held_largest
         return self._held("largest, least", lambda edge: _least_capacity(self._boat.largest_of(edge)), _least)
 
-    def _all_known(self, size: Callable[[Edge], Quantity]) -> bool:
-        """Whether every device's size and every source's limit is one number, so that worst and best are the same."""
-        sources = all(_most(source) == _least(source) for source in self._boat.sources)
-        return sources and all(is_exact(size(edge)) for _, _, edge in self._boat.devices())
+    @property
+    def _all_rated(self) -> bool:
+        """Whether every device's rating and every source's limit is one number, so that worst and best are the same."""
+        return not self.open_devices and self._sources_known
+
+    @cached_property
+    def _sources_known(self) -> bool:
+        return all(_most(source) == _least(source) for source in self._boat.sources)
 
     def _held(
         self, name: str, capacity: Capacity, inflow_of: Callable[[Source], float]
@@ -146,7 +150,7 @@ class Currents(Carrying):
     def at_least(self) -> Currents:
         """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
         draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps if tap.kind == "load")
-        return self if draws and self._all_known(self._boat.rating_of) else _AtLeast(self._boat, self, draws)
+        return self if draws and self._all_rated else _AtLeast(self._boat, self, draws)
 
     @carried
     def open_devices(self) -> tuple[str, ...]:

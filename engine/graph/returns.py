@@ -223,10 +223,9 @@ class _Ends:
         self._boat = boat
         self._batteries, self._loads = known.batteries, known.loads
         positive, sources = boat.currents.rails["+"], known.batteries.values()
+        devices = boat.devices() if boat.currents.open_devices else ()
         self._unknown = tuple(
-            f"{edge.key} rating_a"
-            for _, _, edge in boat.devices()
-            if not is_exact(boat.rating_of(edge)) and edge.pole == "+"
+            f"{edge.key} rating_a" for _, _, edge in devices if not is_exact(boat.rating_of(edge)) and edge.pole == "+"
         )
         self._most = Groups(positive, self._most_of, sources, known.groups)
         self._least = Groups(positive, self._least_of, sources, known.groups) if self._unknown else self._most
