@@ -13,7 +13,7 @@ from engine.electrics.sizes import parse_size, substitutes
 from engine.electrics.sources import ElectricsError
 from engine.messages import tr
 from engine.model.quantity import Quantity, high, low
-from engine.units import QuantityError, World, convert, format_quantity, parse_quantity, world_unit
+from engine.units import QuantityError, World, convert, format_quantity, parse_quantity, sizes_shown, world_unit
 
 UNKNOWN = "?"
 SEVERAL = "…"
@@ -47,7 +47,7 @@ def shown(field: Field, value: Any, world: World) -> str:
     if field.type == "names":
         return ", ".join(dict(field.choices).get(name, name) for name in value or ())
     if field.type == "size":
-        return (value or UNKNOWN).replace("mm2", "mm²")
+        return sizes_shown(value or UNKNOWN)
     return str(value or "")
 
 

@@ -16,9 +16,9 @@ def _sentences() -> Mapping[str, str]:
         "colours-count": tr(
             "Wire {number} has {cores} cores, but {colours} colours were given. Give one for each core."
         ),
-        "position-twice": tr("There is already a position {key}. Each position has its own number."),
-        "position-in-use": tr("Wire {number} is connected to position {key}. Take the wire off first."),
-        "no-such-position": tr("{designation} has no position {key}."),
+        "position-twice": tr("There is already a way {key}. Each way has its own number."),
+        "position-in-use": tr("Wire {number} is connected to way {key}. Take the wire off first."),
+        "no-such-position": tr("{designation} has no way {key}."),
         "same-port": tr("A run cannot begin and end at {port} of the same part."),
         "no-common-pole": tr("{a} {a_port} and {b} {b_port} have no pole in common. Connect ports of the same kind."),
         "already-on-sheet": tr("{designation} is already on this sheet."),

@@ -27,6 +27,11 @@ class QuantityError(ValueError):
         self.values = values
 
 
+def sizes_shown(text: str) -> str:
+    """A text with its sizes of conductors as they are shown: "6 mm2" of the file as "6 mm²"."""
+    return text.replace(" mm2", " mm²")
+
+
 class _Unit(msgspec.Struct, frozen=True):
     """A unit: its kind, its size in the kind's base unit (and offset for temperatures), and how it is written."""
 

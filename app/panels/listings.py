@@ -29,7 +29,7 @@ def schedules() -> tuple[Schedule, ...]:
     """The tables in the Schedules dock, in order."""
     return (
         Schedule(
-            "circuits", tr("Circuits"), circuit_rows, circuit_columns, tr("No panel has positions yet. Place a panel.")
+            "circuits", tr("Circuits"), circuit_rows, circuit_columns, tr("No panel has ways yet. Place a panel.")
         ),
         Schedule("runs", tr("Runs"), run_rows, run_columns, tr("No runs yet. Connect two ports.")),
         Schedule("loads", tr("Loads"), load_rows, load_columns, tr("No loads yet. Place one from Stores.")),
@@ -60,7 +60,7 @@ def position_fields() -> tuple[Field, ...]:
         Field(key="poles", title=tr("Poles"), type="quantity", least=1, most=4, optional=False),
         Field(
             key="residual_ma", title=tr("Residual"), type="quantity", unit="mA", least=0,
-            about=tr("Trip current of a residual-current element in this position."),
+            about=tr("Trip current of a residual-current element in this way."),
         ),
         Field(key="interrupting_a", title=tr("Interrupts"), type="quantity", unit="A", least=0),
         Field(key="may_stay_on", title=tr("May stay on"), type="flag", optional=False),
@@ -99,8 +99,8 @@ def positions_of(part_id: str) -> Schedule:
     def columns(_document: Document, _library: Library) -> tuple[Column, ...]:
         return tuple(_position_column(field) for field in position_fields())
 
-    empty = tr("No positions yet.")
-    return Schedule("positions", tr("Positions"), rows, columns, empty, edit_with(add_position, part_id))
+    empty = tr("No ways yet.")
+    return Schedule("positions", tr("Ways"), rows, columns, empty, edit_with(add_position, part_id))
 
 
 def circuit_rows(document: Document, library: Library) -> tuple[Row, ...]:
@@ -134,7 +134,7 @@ def circuit_columns(document: Document, _library: Library) -> tuple[Column, ...]
 def _wire_column(field: Field) -> Column:
     def edit(row: Row, value: Any) -> Edit:
         if row.other[0] is None:
-            raise FieldRefusedError(tr("no wire is connected to this position."))
+            raise FieldRefusedError(tr("no wire is connected to this way."))
         return lambda document: filled(document, (f"run:{row.other[0].id}",), field.key, value)
 
     def value(row: Row) -> Any:
@@ -254,7 +254,7 @@ def _feeds_only(landing: dict[tuple[str, str], list[Run]]) -> dict[tuple[str, st
 def panel_columns(document: Document, library: Library) -> tuple[Column, ...]:
     """Designation, name, kind, feeder, positions, and the panels' values."""
     kinds = {part.kind for part in _with_role(document.network, library, PANEL_ROLES)}
-    counted = (_count_column(tr("Positions"), ()), _count_column(tr("Spare"), ("spare", "prepared")))
+    counted = (_count_column(tr("Ways"), ()), _count_column(tr("Spare"), ("spare", "prepared")))
     first = (_kind_column(), _fed_column(), *counted)
     return (*_named(document), *_kind_columns(library, kinds, first), *_placed(document))
 

@@ -102,21 +102,21 @@ class PositionList(SmallList):
     ) -> None:
         super().__init__(schedule, store, library, parent)
         self.part_id = part_id
-        self.add_button("−", tr("Take the position away"), self.take_away)
-        self.add_button("▲", tr("Move the position up"), lambda: self.shift(-1))
-        self.add_button("▽", tr("Move the position down"), lambda: self.shift(1))
+        self.add_button("−", tr("Take the way away"), self.take_away)
+        self.add_button("▲", tr("Move the way up"), lambda: self.shift(-1))
+        self.add_button("▽", tr("Move the way down"), lambda: self.shift(1))
         self.finish()
 
     def take_away(self) -> None:
         """The position one is in."""
         if self.current_name():
-            self.store.apply(edit_with(remove_position, self.part_id, self.current_name()), tr("Take position away"))
+            self.store.apply(edit_with(remove_position, self.part_id, self.current_name()), tr("Take way away"))
 
     def shift(self, by: int) -> None:
         """The position one is in, up or down the board; its number goes along."""
         key = self.current_name()
         if key and self.store.apply(
-            lambda document: moved_position(document, self.part_id, key, by), tr("Move position")
+            lambda document: moved_position(document, self.part_id, key, by), tr("Move way")
         ):
             row = next(at for at, row in enumerate(self.view.table.rows) if row.record.key == key)
             self.view.setCurrentIndex(self.view.sorter.index(row, 0))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from engine.library.device import DeviceKind
 from engine.model.network import Part, Position, Run, UnitSystem
 from engine.model.quantity import Quantity, Value, as_quantity
-from engine.units import convert, world_unit
+from engine.units import convert, sizes_shown, world_unit
 
 DASH = "–"
 
@@ -109,7 +109,7 @@ def _short(value: float) -> str:
 
 def run_tags(run: Run, units: UnitSystem) -> tuple[str, ...]:
     """What can be written on a run, longest first: "12 · 14 AWG · RD/YE · 5.2 m", …, "12"."""
-    size = run.size.replace("mm2", "mm²")
+    size = sizes_shown(run.size)
     colours = "/".join(colour or "?" for colour in run.colours)
     full = (run.number, size, colours, length(run.length_m, units))
     forms = (full, full[:3], full[:2], full[:1])

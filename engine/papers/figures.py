@@ -16,7 +16,7 @@ from engine.model.network import Part, Position, Run, UnitSystem
 from engine.model.quantity import Quantity
 from engine.papers.circuits import Draw
 from engine.rules.bounds import one_way_m
-from engine.units import format_quantity
+from engine.units import format_quantity, sizes_shown
 
 UNKNOWN = "?"
 FEET = 1 / 0.3048
@@ -78,8 +78,8 @@ def length(run: Run, units: UnitSystem) -> str:
 
 def size(run: Run) -> str:
     """The size as stated, the earth's beside it where it differs."""
-    shown = run.size.replace("mm2", "mm²") or UNKNOWN
-    return f"{shown}, PE {run.pe_size.replace('mm2', 'mm²')}" if run.pe_size else shown
+    shown = sizes_shown(run.size) or UNKNOWN
+    return f"{shown}, PE {sizes_shown(run.pe_size)}" if run.pe_size else shown
 
 
 def area_mm2(text: str) -> float | None:

@@ -164,7 +164,7 @@ def _own_device(ask: Ask) -> Iterator[Remedy]:
     for rating_a in sorted(standard_ratings(family), reverse=True)[-2 * TRIES :]:
         edit = _way_edit(part_id, way, device, rating_a)
         if not worse(ask, edit):
-            title = tr("give position {key} a {device} of {rating} A")
+            title = tr("give way {key} a {device} of {rating} A")
             yield Remedy(title.format(key=way, device=tr(device), rating=f"{rating_a:g}"), edit)
             return
 
@@ -202,7 +202,7 @@ def _larger_device(ask: Ask) -> Iterator[Remedy]:
     for rating_a in [each for each in standard_ratings(family) if each > high(rating)][:TRIES]:
         edit = rating_edit(part_id, way, rating_a)
         if not worse(ask, edit) and cures(edit(ask.document), ask.finding, ask.library):
-            name = ask.boat.name(part) + (tr(", position {key}").format(key=way) if way else "")
+            name = ask.boat.name(part) + (tr(" way {key}").format(key=way) if way else "")
             yield Remedy(tr("{device}: {rating} A").format(device=name, rating=f"{rating_a:g}"), edit)
             return
 

@@ -145,7 +145,7 @@ def _named_way(ask: Ask) -> Iterator[Remedy]:
     labels = [part.label for part in fed.values() if part.label]
     called = [part.label for part in ask.boat.network.parts]
     if len(fed) == 1 and labels and called.count(labels[0]) == 1:
-        title = tr("write \u201c{label}\u201d on position {key}").format(label=labels[0], key=way)
+        title = tr("write \u201c{label}\u201d on way {key}").format(label=labels[0], key=way)
         yield Remedy(title, lambda document: set_position(document, part_id, way, label=labels[0]))
 
 

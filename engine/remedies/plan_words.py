@@ -13,6 +13,7 @@ from engine.remedies.addition import Plan
 from engine.remedies.limit_words import distance_text, lacking, room_text
 from engine.rules.bounds import source_text
 from engine.rules.wording import key_text
+from engine.units import sizes_shown
 
 
 def plan_lines(plan: Plan, boat: Boat) -> Iterator[str]:
@@ -54,7 +55,7 @@ def wire_text(plan: Plan, run: Run) -> str:
     """ "wire 122: 10 AWG, RD/YE, 16.4 ft (5 m) one way in a sheath; loses 1.2 %"."""
     return tr("wire {number}: {size}, {colours}, {length} one way in a sheath, tinned, 105 °C; loses {drop} %").format(
         number=run.number,
-        size=run.size,
+        size=sizes_shown(run.size),
         colours="/".join(run.colours),
         length=distance_text(high(run.length_m), plan.document.network.particulars.units),
         drop=f"{plan.fit.drop_percent:.2g}",

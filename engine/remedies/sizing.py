@@ -23,6 +23,7 @@ from engine.remedies.remedy import CURABLE, tried
 from engine.remedies.stock import Stock, sizes_below, stock_of
 from engine.rules.api import Book, Finding
 from engine.rules.wording import remedy, sentence
+from engine.units import sizes_shown
 
 ROUNDS = 60
 """Changes after which the sizing is given up; each cures one finding at the least."""
@@ -128,8 +129,8 @@ def _thinned(
             after = analyse(made.network, library, analysis.report.books)
             if _names(after) - _names(analysis):
                 continue
-            what = tr("wire {number}: {size}").format(number=run.number or run.id, size=size)
-            why = tr("{old} is thicker than any rule asks for here.").format(old=run.size)
+            what = tr("wire {number}: {size}").format(number=run.number or run.id, size=sizes_shown(size))
+            why = tr("{old} is thicker than any rule asks for here.").format(old=sizes_shown(run.size))
             changes.append(Change(what, why, "thinner", (f"run:{run.id}",)))
             document, analysis = made, after
             break

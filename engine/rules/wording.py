@@ -8,6 +8,7 @@ from engine.graph.boat import Boat
 from engine.library.field_names import field_text, value_text
 from engine.messages import tr
 from engine.rules.api import BOOK_TITLES, TOOL_FAILED, Basis, Finding, Shown
+from engine.units import sizes_shown
 
 CLASS_TEXTS: Mapping[str, str] = {
     "battery": "the battery and starter cables", "dc": "the cables of the DC circuits", "ac": "the AC cables"
@@ -87,7 +88,7 @@ def key_text(key: str, boat: Boat) -> str:
         return boat.enclosures[rest].name if rest in boat.enclosures else rest
     part_id, _, position = rest.partition("/")
     name = boat.name(boat.parts[part_id]) if part_id in boat.parts else part_id
-    return tr("{panel}, position {key}").format(panel=name, key=position) if position else name
+    return tr("{panel} way {key}").format(panel=name, key=position) if position else name
 
 
 def subject_text(finding: Finding, boat: Boat) -> str:
@@ -122,4 +123,4 @@ def _filled(template: str, values: Mapping[str, Shown]) -> str:
 
 
 def _shown(value: Shown) -> str:
-    return value if isinstance(value, str) else f"{value:.4g}"
+    return sizes_shown(value) if isinstance(value, str) else f"{value:.4g}"

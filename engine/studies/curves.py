@@ -19,6 +19,7 @@ from engine.studies.guards import Guard
 from engine.studies.protection import Fault, faults
 from engine.studies.selectivity import guard_name
 from engine.studies.withstand import stands
+from engine.units import sizes_shown
 
 STARTS_S = 1.0
 """How long a motor is drawn to start where the drawing does not say (common practice, no source)."""
@@ -120,7 +121,7 @@ def _weakest(boat: Boat, runs: Iterable[Run]) -> Conductor | None:
         return None
     found = [(run, *each) for run, each in known if each is not None]
     run, least, best = min(found, key=lambda each: each[1].energy_a2s)
-    return Conductor(f"{boat.name_run(run)}, {run.size}", least, best)
+    return Conductor(f"{boat.name_run(run)}, {sizes_shown(run.size)}", least, best)
 
 
 def _start(boat: Boat, found: Iterable[Fault]) -> Start | None:

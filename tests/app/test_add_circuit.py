@@ -51,7 +51,7 @@ def test_typed_previewed_added_and_undone(roomy: Workbench, qtbot: QtBot) -> Non
     dialog.kind.setCurrentIndex(dialog.kind.findData("lamp"))
     dialog.place.setCurrentIndex(dialog.place.findText("Saloon"))
     qtbot.waitUntil(dialog.add.isEnabled, timeout=20_000)
-    assert "On A1 DC panel, position 24" in dialog.answer.text()
+    assert "On A1 DC panel way 24" in dialog.answer.text()
     assert "Fuse 7.5 A" in dialog.detail.text()
     assert "Wire 122: 10 AWG" in dialog.detail.text()
     assert roomy.store.document is ROOMY

@@ -50,7 +50,7 @@ def test_a_circuit_is_added_and_the_file_written_meets_every_check(
     words = ["--watts", "60", "--distance", "6", "--critical", "--kind", "radio", "--name", "Radio", "--place", "helm"]
     assert main(["grow", LAUNCH, *words, "--out", str(out)]) == 0
     printed = capsys.readouterr().out
-    assert "Radio, 5 A, on A1 Helm panel, position 10" in printed
+    assert "Radio, 5 A, on A1 Helm panel way 10" in printed
     assert "wire 110: 12 AWG, RD/YE, 19.7 ft (6 m) one way" in printed
     assert "nothing breaks that did not break before" in printed
     made = open_boat(out, library())

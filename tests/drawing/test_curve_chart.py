@@ -125,7 +125,7 @@ def test_the_line_of_the_conductor_falls_with_the_square() -> None:
     assert isinstance(chart.conductor, Conductor)
     assert chart.conductor.least.seconds(chart.conductor.least.most_a(5)) == pytest.approx(5)
     said = words(curve_chart(chart, 166, 88))
-    assert "2.5 mm2 at the limit of its insulation" in said
+    assert "2.5 mm² at the limit of its insulation" in said
 
 
 def test_hatching_stays_inside() -> None:

@@ -59,7 +59,7 @@ def test_marguerite_is_offered_what_a_yard_would_do() -> None:
     assert "put a class T fuse of 200 A into wire 5 at G2 House bank" in titles
     assert "put a breaker, AC, two poles of 30 A into wire 201 at X10 Shore inlet" in titles
     assert "take wire 210 out" in offered["neutral-earthed-aboard", "part:p37"]
-    assert "write \u201cReading lights\u201d on position 7" in titles
+    assert "write \u201cReading lights\u201d on way 7" in titles
     assert not any("To be identified" in title for title in titles), (
         "three circuits are called so: it names none of them"
     )

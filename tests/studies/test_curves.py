@@ -46,7 +46,7 @@ def test_ways_alike_share_a_chart_over_the_widest_range() -> None:
 
 def test_the_weakest_conductor_and_the_hardest_start_are_drawn() -> None:
     tens = next(chart for chart in charts(boat_of(PANEL)) if chart.curves[0].name.startswith("A1.1"))
-    assert tens.conductor.name == "wire 12, 1.5 mm2"
+    assert tens.conductor.name == "wire 12, 1.5 mm²"
     assert (tens.start.name, tens.start.running_a, tens.start.starting_a) == ("M3", 4, 14)
     assert tens.start.taken
 

@@ -86,7 +86,7 @@ class SelectTool:
         return {
             "port": tr("Drag from this port to another to connect them."),
             "part": tr("Click selects the part, dragging moves it."),
-            "position": tr("Click selects the position, dragging moves the panel."),
+            "position": tr("Click selects the way, dragging moves the panel."),
             "run": tr("Click selects the run, dragging re-routes this leg."),
             "note": tr("Click selects the note, dragging moves it."),
         }.get(self._over.kind, tr("Click a part or run to select it; drag a box to select several."))

@@ -25,8 +25,8 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
     wordings={
         "unlabelled": Wording(
             "requirement",
-            "{panel}: position {key} is in use and has no circuit name.",
-            "Write the circuit's name on position {key}, on the drawing and on the panel.",
+            "{panel}: way {key} is in use and has no circuit name.",
+            "Write the circuit's name on way {key}, on the drawing and on the panel.",
         )
     },
 )
