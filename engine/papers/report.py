@@ -207,11 +207,20 @@ def _met(report: Report, boat: Boat, width: float) -> list[Block]:
     for rule_id, _, outcome in report.met:
         names = by_rule.setdefault(rule_id, {})
         if outcome.subjects:
-            names.setdefault(key_text(outcome.subjects[0], boat))
-    blocks: list[Block] = [heading(tr("What meets its rule"), width, anchor="section/met")]
+            names.setdefault(_short(outcome.subjects[0], boat))
+    blocks: list[Block] = [
+        heading(tr("What meets its rule"), width, anchor="section/met"),
+        paragraph(tr("Numbers alone are those of wires."), width, SMALL_MM),
+    ]
     for rule_id, listed_names in by_rule.items():
         blocks += _met_rule(rule_id, list(listed_names), width)
     return blocks
+
+
+def _short(key: str, boat: Boat) -> str:
+    """The name of a thing; of a wire its number, since all of them are listed here again and again."""
+    run = boat.runs.get(key.removeprefix("run:"))
+    return (run.number if run is not None else "") or key_text(key, boat)
 
 
 def _met_rule(rule_id: str, names: Sequence[str], width: float) -> Iterable[Block]:

@@ -83,7 +83,7 @@ def key_text(key: str, boat: Boat) -> str:
     if sort == "space":
         return boat.compartments[rest].name if rest in boat.compartments else rest
     if sort == "run":
-        return (boat.runs[rest].number or boat.name_run(boat.runs[rest])) if rest in boat.runs else rest
+        return boat.name_run(boat.runs[rest]) if rest in boat.runs else rest
     if sort == "box":
         return boat.enclosures[rest].name if rest in boat.enclosures else rest
     part_id, _, position = rest.partition("/")

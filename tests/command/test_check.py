@@ -69,7 +69,7 @@ def test_a_deviation_takes_a_finding_out_of_the_status_and_is_printed(
     assert "1 left by deviation" in text
     boat.write_text(BARE.format(tinned="tinned") + line)
     _, text = check(capsys, str(boat))
-    assert "The deviation from untinned-conductor for W1 settles nothing any more; withdraw it." in text
+    assert "The deviation from untinned-conductor for wire W1 settles nothing any more; withdraw it." in text
     assert "0 left by deviation" in text
 
 
