@@ -95,14 +95,18 @@ def pole_graph(network: Network, library: Library, switches: Switches | None = N
     nodes = [node for part in network.parts for node in _nodes_of(part, kinds[part.id])]
     edges = [edge for part in network.parts for edge in _inside(part, kinds[part.id], switches)]
     known = frozenset(nodes)
-    landed: dict[str, set[str]] = {}
+    inline: dict[str, set[str]] = {
+        part: set() for part, kind in kinds.items() if kind is not None and len(kind.inline) > 1
+    }
     for run in network.runs:
-        for a, b, key, edge in _cores(run, known):
-            edges.append((a, b, key, edge))
-            for node in (a, b):
-                landed.setdefault(node[0], set()).add(node[2])
+        for keyed in _cores(run, known):
+            edges.append(keyed)
+            for node in keyed[:2]:
+                if node[0] in inline:
+                    inline[node[0]].add(node[2])
     for part in network.parts:
-        edges += _passing(part, kinds[part.id], landed.get(part.id, set()))
+        if part.id in inline:
+            edges += _passing(part, kinds[part.id], inline[part.id])
     return graph_of(nodes, edges)
 
 
@@ -222,11 +226,27 @@ def _links_inside(part: Part, kind: DeviceKind | None) -> tuple[Keyed, ...]:
     )
 
 
-def _cores(run: Run, known: Container[Node]) -> Iterator[Keyed]:
+def _cores(run: Run, known: Container[Node]) -> tuple[Keyed, ...]:
+    """Where they land depends on the parts for the lines of a split-phase supply only."""
+    return _cores_to(run, known) if SPLIT_LINES.intersection(run.poles) else _plain_cores(run, None)
+
+
+@by_identity
+def _plain_cores(run: Run, _: None) -> tuple[Keyed, ...]:
+    return _cores_to(run, ())
+
+
+def _cores_to(run: Run, known: Container[Node]) -> tuple[Keyed, ...]:
     itself = ref_of(run)
-    for pole in run.poles:
-        a, b = (landing(run, end, pole, known) for end in (run.a, run.b))
-        yield a, b, f"{run.id}:{pole}", Edge("core", itself, pole)
+    return tuple(
+        (
+            landing(run, run.a, pole, known),
+            landing(run, run.b, pole, known),
+            f"{run.id}:{pole}",
+            Edge("core", itself, pole),
+        )
+        for pole in run.poles
+    )
 
 
 def ref_of(run: Run) -> RunRef:
