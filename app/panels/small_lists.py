@@ -115,9 +115,7 @@ class PositionList(SmallList):
     def shift(self, by: int) -> None:
         """The position one is in, up or down the board; its number goes along."""
         key = self.current_name()
-        if key and self.store.apply(
-            lambda document: moved_position(document, self.part_id, key, by), tr("Move way")
-        ):
+        if key and self.store.apply(lambda document: moved_position(document, self.part_id, key, by), tr("Move way")):
             row = next(at for at, row in enumerate(self.view.table.rows) if row.record.key == key)
             self.view.setCurrentIndex(self.view.sorter.index(row, 0))
 
