@@ -37,6 +37,11 @@ def as_quantity(value: Value) -> Quantity:
     return value
 
 
+def above_nothing(quantity: Quantity) -> Quantity:
+    """A rating, a voltage or a resistance as it can be: what may be nothing at all is not known."""
+    return quantity if low(quantity, 0.0) > 0 else None
+
+
 def overlap(a: Quantity, b: Quantity, tolerance: float = 1e-9) -> bool:
     """Whether the two statements can both be true."""
     return low(a) <= high(b) + tolerance and low(b) <= high(a) + tolerance

@@ -20,7 +20,7 @@ from engine.graph.sources import Place, Source
 from engine.graph.taps import load_current
 from engine.model.kept import Kept
 from engine.model.network import Part, Run
-from engine.model.quantity import high, is_exact, low
+from engine.model.quantity import above_nothing, high, is_exact, low
 from engine.rules.bounds import Bound
 
 Kind = Literal["branch", "feeder", "direct"]
@@ -212,6 +212,6 @@ def _own_cores(kind: Kind, part: str, out: tuple[Step, ...]) -> Iterator[tuple[s
 def system_voltage(battery: Part) -> Bound:
     """Nominal voltage of a battery or of a bank as a whole, output voltage of a DC-DC converter, V."""
     field = stated_voltage(battery)
-    value = quantity(battery, field)
+    value = above_nothing(quantity(battery, field))
     lacks = () if is_exact(value) else (f"part:{battery.id} {field}",)
     return Bound(low(value, LOWEST_V), high(value, HIGHEST_V), lacks)

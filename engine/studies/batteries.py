@@ -12,7 +12,7 @@ from engine.electrics.sources import number_text
 from engine.electrics.tables import Row, row_source, table_rows
 from engine.graph.boat import Boat, quantity
 from engine.model.network import Part
-from engine.model.quantity import high, low
+from engine.model.quantity import above_nothing, high, low
 from engine.studies.values import Corner, Figure, assumed, field_source, pick, shown
 
 CRANKING_V_PER_CELL, RESTED_V_PER_CELL = 1.2, 2.1
@@ -45,7 +45,7 @@ def battery(boat: Boat, part: Part, charge: float | None, corner: Corner, *, wea
 
 
 def _emf(boat: Boat, part: Part, charge: float | None, corner: Corner) -> Figure:
-    nominal = quantity(part, "nominal_v")
+    nominal = above_nothing(quantity(part, "nominal_v"))
     if nominal is None:
         return Figure(0.0, "V", "?", (), (f"part:{part.id} nominal_v",))
     chemistry = part.values.get("chemistry")
@@ -95,7 +95,7 @@ def _row(part: Part) -> Row | None:
 
 def _resistance(boat: Boat, part: Part, emf: Figure, corner: Corner) -> Figure:
     """From the drawing; else from its maker's short-circuit current; else by capacity; else from cold cranking amperes."""
-    stated = quantity(part, "internal_mohm")
+    stated = above_nothing(quantity(part, "internal_mohm"))
     if stated is not None:
         value = pick(stated, corner, "low")
         return Figure(value / 1000, "ohm", f"{shown(stated, value)} mΩ", (field_source(boat, part, "internal_mohm"),))
@@ -108,7 +108,7 @@ def _resistance(boat: Boat, part: Part, emf: Figure, corner: Corner) -> Figure:
 
 
 def _by_capacity(boat: Boat, part: Part, corner: Corner) -> Figure | None:
-    row, capacity, nominal = _row(part), quantity(part, "capacity_ah"), quantity(part, "nominal_v")
+    row, capacity, nominal = _row(part), quantity(part, "capacity_ah"), above_nothing(quantity(part, "nominal_v"))
     if row is None or capacity is None or nominal is None or low(capacity) <= 0:
         return None
     column = {"best": "low_mohm_ah", "middle": "middle_mohm_ah", "worst": "high_mohm_ah"}[corner]
@@ -120,7 +120,7 @@ def _by_capacity(boat: Boat, part: Part, corner: Corner) -> Figure | None:
 
 
 def _by_cranking(boat: Boat, part: Part, corner: Corner) -> Figure | None:
-    cranking, nominal = quantity(part, "cca_a"), quantity(part, "nominal_v")
+    cranking, nominal = quantity(part, "cca_a"), above_nothing(quantity(part, "nominal_v"))
     if cranking is None or nominal is None or low(cranking) <= 0:
         return None
     cells = _cells("lead", high(nominal))

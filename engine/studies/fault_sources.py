@@ -15,7 +15,7 @@ from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Edge, Node, edges_of
 from engine.model.network import AC_LINES, AC_POLES, Part
-from engine.model.quantity import high, low
+from engine.model.quantity import above_nothing, high, low
 from engine.studies.ac import ac_supply
 from engine.studies.batteries import battery
 from engine.studies.short_circuit import rule
@@ -102,7 +102,7 @@ def _charging_emf(boat: Boat, part: Part, corner: Corner) -> Figure:
 
 def _motor(boat: Boat, part: Part, a: Node, b: Node) -> FaultSource | None:
     """A running motor turns on and feeds the fault for a moment; small ones with the rest."""
-    kind, amps, nominal = boat.kind(part), quantity(part, "running_a"), quantity(part, "nominal_v")
+    kind, amps, nominal = boat.kind(part), quantity(part, "running_a"), above_nothing(quantity(part, "nominal_v"))
     if kind is None or kind.letter != "M" or amps is None or nominal is None or high(amps) <= 0:
         return None
     times, source = rule("motor_multiple")

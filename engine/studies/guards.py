@@ -17,7 +17,7 @@ from engine.graph.poles import Edge, edges_of
 from engine.library.expand import stated_at
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part, Position
-from engine.model.quantity import Quantity, high, low
+from engine.model.quantity import Quantity, above_nothing, high, low
 
 SERIES_OF_CURVE: Mapping[str, str] = {
     "thermal-magnetic B": "b", "thermal-magnetic C": "c", "thermal-magnetic D": "d"
@@ -81,7 +81,7 @@ def _facts(boat: Boat, edge: Edge) -> Facts:
 def _guard(facts: Facts) -> Guard:
     edge, part, position = facts
     assert edge.link is not None
-    key, rating = edge.link.position, stated_at(part, position, edge.link.rated)
+    key, rating = edge.link.position, above_nothing(stated_at(part, position, edge.link.rated))
     breaks_a = position.interrupting_a if position else quantity(part, "interrupting_a")
     series = series_of(part, edge)
     return Guard(edge.key, edge.kind, part, key, rating, breaks_a, series, bands_of(series, rating))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from engine.graph.boat import Boat, quantity
 from engine.model.network import Part
-from engine.model.quantity import high, low
+from engine.model.quantity import above_nothing, high, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import Bound, judged
 from engine.rules.energy.banks import batteries_at, keys, live_ends, names, stated, summed
@@ -78,7 +78,7 @@ def _inverter(boat: Boat, part: Part, batteries: Sequence[Part]) -> Outcome:
 
 def _volts(batteries: Sequence[Part]) -> Bound:
     """The voltage of batteries in parallel: that of the first that states it."""
-    known = next((part for part in batteries if quantity(part, "nominal_v") is not None), None)
+    known = next((part for part in batteries if above_nothing(quantity(part, "nominal_v")) is not None), None)
     if known is None:
         return Bound(1.0, float("inf"), tuple(f"part:{part.id} nominal_v" for part in batteries))
     value = quantity(known, "nominal_v")

@@ -119,7 +119,7 @@ def _lost(boat: Boat) -> Mapping[int, tuple[Lost, ...]]:
         solutions = bounds(boat, condition)
         for number, way in enumerate(boat.derive(ways)):
             nominal = way.battery.values.get("nominal_v")
-            if isinstance(nominal, float) and way.out and way.back and _reaches(solutions, way):
+            if isinstance(nominal, float) and nominal > 0 and way.out and way.back and _reaches(solutions, way):
                 inside = [100 * _in_conductors(solution, way) / nominal for solution in solutions]
                 every = [100 * _between_ends(solution, way) / nominal for solution in solutions]
                 told = Lost(condition.name, Bound(min(inside), max(inside)), Bound(min(every), max(every)))
