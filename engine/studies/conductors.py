@@ -8,7 +8,7 @@ from engine.electrics.sources import ElectricsError, number_text
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Edge
 from engine.model.network import Run
-from engine.model.quantity import Quantity, high, is_exact, low
+from engine.model.quantity import Quantity, above_nothing, high, is_exact, low
 from engine.studies.values import Corner, Figure, assumed, field_source, pick, shown
 
 LEAST_OHM = 1e-6
@@ -93,8 +93,8 @@ def device(boat: Boat, edge: Edge, corner: Corner) -> Figure | None:
     if edge.kind in LOST_IN:
         return _by_rating(boat, edge, corner)
     part = boat.part_of(edge)
-    rating, full_scale = quantity(part, "rating_a"), quantity(part, "full_scale_mv")
-    if full_scale is None or rating is None or low(rating) <= 0:
+    rating, full_scale = (above_nothing(quantity(part, name)) for name in ("rating_a", "full_scale_mv"))
+    if full_scale is None or rating is None:
         return None
     mv, amps = pick(full_scale, corner, "low"), pick(rating, corner, "high")
     formula = f"{shown(full_scale, mv)} mV / {shown(rating, amps)} A = {number_text(mv / amps)} mΩ"

@@ -14,7 +14,7 @@ import msgspec
 from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
 from engine.model.network import Part
-from engine.model.quantity import Quantity, low
+from engine.model.quantity import Quantity, above_nothing, low
 from engine.studies.conditions import Case, duty_of
 from engine.studies.values import Corner, Figure, assumed, field_source, named, pick, shown
 
@@ -66,12 +66,12 @@ def draw(boat: Boat, part: Part, case: Case, corner: Corner, *, ac: bool = False
 
 def _starting(boat: Boat, part: Part, corner: Corner) -> Draw | None:
     for name in STARTING:
-        amps, nominal = quantity(part, name), quantity(part, "nominal_v")
+        amps, nominal = quantity(part, name), above_nothing(quantity(part, "nominal_v"))
         if amps is None:
             continue
         value = pick(amps, corner, "low")
         source = field_source(boat, part, name)
-        if nominal is None or low(nominal) <= 0:
+        if nominal is None or value <= 0:
             return Draw("current", Figure(value, "A", f"{named(boat, part, name)} {shown(amps, value)} A", (source,)))
         volts = pick(nominal, corner, "high")
         formula = f"{number_text(volts)} V / {named(boat, part, name)} {shown(amps, value)} A = {number_text(volts / value)} Ω"
@@ -111,8 +111,8 @@ def _running(boat: Boat, part: Part, duty: float, corner: Corner, factor: float)
 
 def _as_current(part: Part, figure: Figure, factor: float) -> Draw | None:
     """Watts as the current they are at the nominal voltage, where the load says that its current stays the same."""
-    nominal = quantity(part, "nominal_v")
-    if part.values.get("draws") != "current" or nominal is None or low(nominal) <= 0:
+    nominal = above_nothing(quantity(part, "nominal_v"))
+    if part.values.get("draws") != "current" or nominal is None:
         return None
     value = figure.real / low(nominal) / factor
     formula = f"({figure.formula}) / {number_text(low(nominal))} V = {number_text(value)} A"
@@ -124,7 +124,7 @@ def _by_current(boat: Boat, part: Part, name: str, amps: Quantity, duty: float, 
     formula = f"{named(boat, part, name)} {shown(amps, value / duty)} A{_duty_text(duty)} = {number_text(value)} A"
     figure = Figure(value, "A", formula, (field_source(boat, part, name),))
     law = part.values.get("draws")
-    if law == "power" and (nominal := quantity(part, "nominal_v")) is not None:
+    if law == "power" and (nominal := above_nothing(quantity(part, "nominal_v"))) is not None:
         watts = value * low(nominal)
         text = f"({formula}) × {number_text(low(nominal))} V = {number_text(watts)} W"
         return Draw("power", msgspec.structs.replace(figure, value=watts, unit="W", formula=text), factor)
@@ -137,7 +137,7 @@ def _duty_text(duty: float) -> str:
 
 def _as_resistance(part: Part, figure: Figure, *, watts: bool) -> Draw | None:
     """The load as a resistance at its nominal voltage, where it is one."""
-    nominal = quantity(part, "nominal_v")
+    nominal = above_nothing(quantity(part, "nominal_v"))
     stated = part.values.get("draws")
     resistive = stated == "resistance" or (stated is None and part.kind in RESISTIVE_KINDS)
     if not resistive or nominal is None or figure.real <= 0:
