@@ -1,4 +1,4 @@
-"""A file may hold a nought that the editor refuses: what cannot be nothing is then not known, and everything is still worked out."""
+"""A file may hold a nought that the editor refuses: what cannot be nothing is then not known, and all is still worked out."""
 
 from __future__ import annotations
 
