@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
+import msgspec
 import pytest
 
 from engine.graph.boat import Boat
@@ -86,6 +87,16 @@ def test_a_length_nobody_knows_gives_no_current_and_names_the_field() -> None:
     run = next(run for run in boat.network.runs if run.number == "3")
     found = next(each for each in least_faults(boat) if each.run == run.id)
     assert (found.current_a, lacks_of(boat, found)) == (0.0, (f"run:{run.id} length_m",))
+
+
+def test_a_size_that_cannot_be_read_gives_no_current_and_names_the_field() -> None:
+    """Its ohms were left out of the sum, and nothing was said."""
+    boat = boat_of(BANK)
+    run = next(run for run in boat.network.runs if run.number == "3")
+    runs = tuple(msgspec.structs.replace(each, size="thick") if each is run else each for each in boat.network.runs)
+    odd = Boat(msgspec.structs.replace(boat.network, runs=runs), boat.library)
+    found = next(each for each in least_faults(odd) if each.run == run.id)
+    assert (found.current_a, lacks_of(odd, found)) == (0.0, (f"run:{run.id} size",))
 
 
 def test_no_way_leads_through_both_sides_of_a_selector() -> None:
