@@ -18,7 +18,6 @@ from typing import BinaryIO
 
 import msgspec
 
-from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
 from engine.model import kept
@@ -180,7 +179,6 @@ def _analysis(
     """What was said before counts for the quick answer only; with the slow rules all are asked, from nothing."""
     if asked.slow:
         recall.forget()
-        skeleton.forget()
         kept.forget()
     try:
         rules = share(asked.share, asked.shares, slow=asked.slow)

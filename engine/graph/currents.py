@@ -13,12 +13,13 @@ import networkx as nx
 
 from engine.graph.boat import Boat, rail_of
 from engine.graph.demand import Demand, demands, positive_demands
-from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, limits_of
+from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, brought, limits_of
 from engine.graph.layout import Layout
 from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
-from engine.graph.skeleton import Carrying, Tables, carried, latest, once, tables_of
+from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
 from engine.graph.sources import Source
 from engine.graph.taps import Tap, tapped
+from engine.model.kept import latest
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 
@@ -121,13 +122,15 @@ class Currents(Carrying):
     def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:
         """What can be pushed into a port of a part by the runs that land there, at its most and at its least; None where
         no run lands. Of several runs the one that brings most."""
-        found = []
-        for run in self._boat.runs_at.get((part.id, port), ()):
-            if pole in run.poles:
-                most, least = self.held_fitted[run.id, pole], self.held_fitted_least[run.id, pole]
-                at_b = run.b.part == part.id and run.b.port == port
-                found.append((most.a, least.a) if at_b else (most.b, least.b))
-        return max(found, key=lambda pair: pair[0].current_a) if found else None
+        runs = (run for run in self._boat.runs_at.get((part.id, port), ()) if pole in run.poles)
+        return brought(
+            (
+                self.held_fitted[run.id, pole],
+                self.held_fitted_least[run.id, pole],
+                (run.b.part, run.b.port) == (part.id, port),
+            )
+            for run in runs
+        )
 
     @carried
     def taps(self) -> tuple[Tap, ...]:

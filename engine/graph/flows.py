@@ -56,6 +56,13 @@ def limits_of(layout: Layout, capacity: Capacity) -> Mapping[str, float]:
     return {key: capacity(edge) for key, edge in layout.devices}
 
 
+def brought(landed: Iterable[tuple[Held, Held, bool]]) -> tuple[Feed, Feed] | None:
+    """Of the cores that land at one place what that brings which brings most, at its most and at its least; None where none
+    lands. Each with its flows at most and at least, and whether it lands with end b of its run."""
+    found = [(most.a, least.a) if at_b else (most.b, least.b) for most, least, at_b in landed]
+    return max(found, key=lambda pair: pair[0].current_a) if found else None
+
+
 class Feeds:
     """Flows into both ends of every edge of one conducting graph.
 

@@ -135,9 +135,8 @@ class _Listed(nx.MultiGraph):  # type: ignore[misc]
     def _adj(self) -> dict[Node, dict[Node, dict[str, dict[str, Edge]]]]:
         if self._filled is None:
             self._filled = {node: {} for node in self._node}
-            whose, listed = self.graph.get(
-                "keyed", (None, ())
-            )  # a copy has the attributes of the graph it was copied from
+            # a copy has the attributes of the graph it was copied from, its list too
+            whose, listed = self.graph.get("keyed", (None, ()))
             for a, b, key, edge in listed if whose is self else ():
                 between = self._filled[a].get(b)
                 if between is None:

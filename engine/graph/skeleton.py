@@ -11,7 +11,7 @@ import msgspec
 
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import links_of, ports_of
-from engine.model.kept import by_identity
+from engine.model.kept import Kept, by_identity
 from engine.model.network import Network, Part, Run
 
 Skeleton = tuple[object, ...]
@@ -19,12 +19,12 @@ Tables = dict[str, Any]
 Owner = TypeVar("Owner", bound="Carrying")
 Made = TypeVar("Made")
 
-_last: tuple[Skeleton, Library | None, Tables] = ((), None, {})
-_last_wiring: tuple[Skeleton, Library | None, Tables] = ((), None, {})
+
+def _none_yet(facts: tuple[Skeleton, Library]) -> Tables:
+    return {}
 
 
-latest: Tables = {}
-"""What the next of its kind begins with, whatever it is of."""
+_TABLES = Kept(_none_yet)
 
 
 def skeleton_of(network: Network) -> Skeleton:
@@ -46,33 +46,18 @@ def _run(run: Run, _: None) -> Skeleton:
 
 def tables_of(network: Network, library: Library) -> Tables:
     """The tables of the last network, where this one has the same skeleton; else none yet."""
-    global _last
-    skeleton = skeleton_of(network)
-    if _last[1] is not library or _last[0] != skeleton:
-        _last = (skeleton, library, {})
-    return _last[2]
+    return _TABLES.of("skeleton", (skeleton_of(network), library))
 
 
 def wiring_of(network: Network, library: Library) -> Tables:
     """The tables of the last network, where in this one the same hangs together; else none yet. They hold no records."""
-    global _last_wiring
     parts = tuple(_links(part, library.get(part.kind)) for part in network.parts)
-    wiring = parts, tuple(_run(run, None) for run in network.runs)
-    if _last_wiring[1] is not library or _last_wiring[0] != wiring:
-        _last_wiring = (wiring, library, {})
-    return _last_wiring[2]
+    return _TABLES.of("wiring", ((parts, tuple(_run(run, None) for run in network.runs)), library))
 
 
 @by_identity
 def _links(part: Part, kind: DeviceKind | None) -> Skeleton:
     return (part.id, part.kind, ports_of(part, kind), links_of(part, kind)) if kind else (part.id, part.kind)
-
-
-def forget() -> None:
-    """Have every table worked out anew."""
-    global _last, _last_wiring
-    _last = _last_wiring = ((), None, {})
-    latest.clear()
 
 
 def once(tables: Tables, name: str, make: Callable[[], Made]) -> Made:

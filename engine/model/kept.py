@@ -64,11 +64,21 @@ class Kept(Generic[Facts, Made]):
         self._kept = {}
 
 
+class Whole(Generic[Facts]):
+    """A value that is told from others by its identity alone: one of many facts that would take long to compare."""
+
+    def __init__(self, value: Facts) -> None:
+        self.value = value
+
+
 _every: list[Kept[Any, Any]] = []
+latest: dict[str, Any] = {}
+"""What the next of its kind begins with, whatever it is of."""
 
 
 def forget() -> None:
     """Have everything worked out anew."""
+    latest.clear()
     for each in _every:
         each.forget()
 

@@ -32,10 +32,15 @@ def change_of(before: Network | None, now: Network) -> Change:
     """What leads from a boat to another; None: from nothing."""
     if before is None:
         return Change(now)
-    for field in Network.__struct_fields__:
-        if field not in ("parts", "runs") and getattr(before, field) != getattr(now, field):
-            return Change(now)
+    if differs_besides(before, now):
+        return Change(now)
     return Change(None, _slice(before.parts, now.parts), _slice(before.runs, now.runs))
+
+
+def differs_besides(before: Network, now: Network) -> bool:
+    """Whether two boats differ in anything but parts and runs."""
+    others = (field for field in Network.__struct_fields__ if field not in ("parts", "runs"))
+    return any(getattr(before, field) != getattr(now, field) for field in others)
 
 
 def changed_by(change: Change, before: Network) -> Network:

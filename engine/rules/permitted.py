@@ -13,6 +13,7 @@ from engine.electrics.protection import device_limit
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import Boat
 from engine.graph.flows import Feed
+from engine.model.kept import Whole
 from engine.rules.bounds import EARTHS, Allowed, allowed_by_pole
 
 State = Literal["held", "far", "none", "over", "reduced", "sum"]
@@ -35,11 +36,8 @@ class Limits(msgspec.Struct, frozen=True):
         return self.by_family.get(family, self.by_family[""])
 
 
-class Families:
-    """The series of every device, by its key; the same object while nothing of it changes."""
-
-    def __init__(self, of: Mapping[str, str]) -> None:
-        self.of = of
+Families = Whole[Mapping[str, str]]
+"""The series of every device, by its key."""
 
 
 def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
@@ -97,10 +95,10 @@ def flow_state(feed: Feed, limits: Limits, families: Families) -> State:
 
 
 def _limit_for(key: str, limits: Limits, families: Families) -> float:
-    return limits.for_device(families.of[key]) if key in families.of else limits.sum_a
+    return limits.for_device(families.value[key]) if key in families.value else limits.sum_a
 
 
 def is_above_advice(feed: Feed, limits: Limits, families: Families) -> bool:
     """Whether a device lets through more than the allowed current itself (the next standard rating)."""
     passed = (*feed.by, feed.behind) if feed.behind else feed.by
-    return any(amount > limits.advice_a for key, amount in passed if key in families.of)
+    return any(amount > limits.advice_a for key, amount in passed if key in families.value)

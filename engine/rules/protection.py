@@ -17,7 +17,7 @@ from engine.graph.cranking import cranking_cores
 from engine.graph.flows import Feed, Held
 from engine.graph.paths import web_of
 from engine.graph.poles import Edge, Node
-from engine.model.kept import Kept
+from engine.model.kept import Kept, Whole
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.bounds import Allowed
@@ -52,11 +52,9 @@ class Protection(msgspec.Struct, frozen=True):
     lacks: tuple[str, ...]
     above_allowed: bool = False
     """Surely held, by a device above the conductor's allowed current (the next standard rating)."""
-    tight: Limits | None = None
-    """The limit at its worst, where the next device has not been asked yet."""
 
 
-class Core(msgspec.Struct, frozen=True):
+class LiveCore(msgspec.Struct, frozen=True):
     """A live core that needs protection, and the nodes it lies between."""
 
     run: str
@@ -65,11 +63,11 @@ class Core(msgspec.Struct, frozen=True):
     b: Node
 
 
-def live_cores(boat: Boat) -> tuple[Core, ...]:
+def live_cores(boat: Boat) -> tuple[LiveCore, ...]:
     """Every live core that needs protection: no cranking cable, no jumper inside a bank. Follows from the wiring."""
     exempt = boat.carry_wiring(cranking_cores)
     return tuple(
-        Core(run.id, pole, *boat.core_ends(run, pole))
+        LiveCore(run.id, pole, *boat.core_ends(run, pole))
         for run in boat.network.runs
         for pole in run.poles
         if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run)
@@ -99,7 +97,10 @@ def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], Mapping[str, tuple
             facts = (core, boat.runs[core.run], worst[key], best[key], may[key], core.run in feeders, families, book)
             ends = _HELD.of((key, book, largest), facts)
             judged = tuple(
-                [each if each.worst == "held" else _judge(boat, each, book, families, largest) for each in ends]
+                [
+                    each if each.worst == "held" else _judge(boat, each, book, core.run in feeders, largest)
+                    for each in ends
+                ]
             )
             found[core.run] = (*found[core.run], *judged) if core.run in found else judged
         return found
@@ -147,7 +148,7 @@ def _runs_before(boat: Boat, run: Run, found: Mapping[str, str]) -> list[Run]:
     return []
 
 
-Facts = tuple[Core, Run, Held, Held, Allowed, bool, Families, Rulebook]
+Facts = tuple[LiveCore, Run, Held, Held, Allowed, bool, Families, Rulebook]
 
 
 def _held(facts: Facts) -> tuple[Protection, ...]:
@@ -164,19 +165,18 @@ def _held(facts: Facts) -> tuple[Protection, ...]:
 def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Protection:
     worst, best = flow_state(end.worst, tight, families), flow_state(end.best, wide, families)
     above = worst == "held" and is_above_advice(end.best, wide, families)
-    return Protection(end, worst, best, end.best, wide, None, None, (), above, tight)
+    return Protection(end, worst, best, end.best, wide, None, None, (), above)
 
 
 _HELD = Kept(_held)
-_FAMILIES = Kept(Families)
+_FAMILIES: Kept[Mapping[str, str], Families] = Kept(Whole)
 
 
-def _judge(boat: Boat, held: Protection, book: Rulebook, families: Families, largest: bool) -> Protection:
+def _judge(boat: Boat, held: Protection, book: Rulebook, feeder: bool, largest: bool) -> Protection:
     """The same where the next device counts."""
-    end, wide, tight = held.end, held.limit, held.tight
-    assert tight is not None
-    worst, best, devices = held.worst, held.best, devices_by_key(boat)
+    end, wide, worst, best, devices = held.end, held.limit, held.worst, held.best, devices_by_key(boat)
     core = allowed_of(boat, book)[end.run.id, end.pole]
+    tight = limits_of(core, book, end.pole in AC_LINES, feeder, worst=True)
     leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, book)
     size = boat.largest_of if largest else boat.rating_of
     worst = _with_leg(worst, leg, reach, tight, size, surely=True)

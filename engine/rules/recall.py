@@ -18,6 +18,7 @@ from engine.electrics.tables import DATA, table_rows
 from engine.graph.boat import Boat
 from engine.model.network import Network, Part, Position, Run
 from engine.model.quantity import Value
+from engine.model.slices import differs_besides
 from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
 
 Same = TypeVar("Same", Part, Run, Position)
@@ -114,8 +115,7 @@ def _changed(before: Boat, now: Boat) -> frozenset[str] | None:
 
 def changed(before: Network, now: Network) -> frozenset[str] | None:
     """The fields of parts, ways and runs in which two boats differ; None where they differ in anything else."""
-    others = (field for field in Network.__struct_fields__ if field not in ("parts", "runs"))
-    if any(getattr(before, field) != getattr(now, field) for field in others):
+    if differs_besides(before, now):
         return None
     found: set[str] = set()
     for one, other in (*_pairs(before.parts, now.parts), *_pairs(before.runs, now.runs)):

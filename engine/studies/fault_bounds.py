@@ -36,11 +36,6 @@ class Alone(msgspec.Struct, frozen=True):
     trail: Trail
     ohms: Ohms
 
-    @property
-    def emf_v(self) -> float:
-        """Voltage before the fault, V."""
-        return abs(self.source.supply.emf.value)
-
 
 class Ohms(msgspec.Struct, frozen=True):
     """Along a trail: ohm up to each stop, and of the stops behind runs of which the size or the length is not known these

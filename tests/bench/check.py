@@ -18,7 +18,6 @@ import msgspec
 
 from engine.checking import LENGTH, Line, Told, analysis_of
 from engine.files.codec import decode_boat, encode_boat
-from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.library.device import Library, load_library
 from engine.model import kept
@@ -67,7 +66,6 @@ def main() -> int:
 
 def _from_nothing(network: Network, library: Library) -> None:
     """With nothing carried from the boat before."""
-    skeleton.forget()
     kept.forget()
     analyse(network, library)
 
@@ -120,7 +118,6 @@ def _stages(document: Document, library: Library) -> None:
     boats = {name: _edited(document)[name] for name in ("size", "rating", "one run less or more")}
     gc.disable()
     for _ in range(15):
-        skeleton.forget()
         kept.forget()
         _time_stages(columns["from nothing"], document.network, library, Recall())
     for name, edited in boats.items():

@@ -7,7 +7,6 @@ from contextlib import contextmanager
 
 import msgspec
 
-from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.model import kept
 from engine.model.network import Network, Part, Particulars, Run
@@ -48,7 +47,6 @@ def _other(part: Part) -> Part:
 
 def fresh(network: Network) -> Boat:
     """The boat with nothing carried to it, so that all is worked out from its own records."""
-    skeleton.forget()
     kept.forget()
     return Boat(network, library())
 
@@ -56,14 +54,11 @@ def fresh(network: Network) -> Boat:
 @contextmanager
 def apart() -> Iterator[None]:
     """With nothing carried or kept from the boats before; what was, is there again when it ends."""
-    tables, latest = (skeleton._last, skeleton._last_wiring), dict(skeleton.latest)
-    kept_before = [(each, each._kept) for each in kept._every]
-    skeleton.forget()
+    latest, kept_before = dict(kept.latest), [(each, each._kept) for each in kept._every]
     kept.forget()
     yield
-    skeleton._last, skeleton._last_wiring = tables
-    skeleton.latest.clear()
-    skeleton.latest.update(latest)
+    kept.latest.clear()
+    kept.latest.update(latest)
     for each, known in kept_before:
         each._kept = known
 

@@ -18,13 +18,12 @@ from typing import Any
 
 import msgspec
 
-from engine.graph import skeleton
 from engine.graph.boat import Boat
 from engine.graph.currents import Currents
 from engine.model import kept
 from engine.model.network import Network, Part, Position, Run
-from engine.rules.api import Book, Outcome, Rule
-from engine.rules.recall import DEMAND, FILE
+from engine.rules.api import Book, Rule
+from engine.rules.recall import DEMAND, FILE, spelt_out
 from engine.rules.runner import books_for, books_of, load_rules
 from tests.bench.boat import big_boat
 from tests.graph.skeletons import apart
@@ -103,8 +102,7 @@ def _as(kind: type[msgspec.Struct], record: msgspec.Struct, **other: object) -> 
 
 def reads_of(rule: Rule, network: Network, book: Book) -> tuple[bool, set[str]]:
     """Whether the rule has a finding on the boat, and what it read until all was said."""
-    skeleton.forget()  # nothing is carried from the boat before
-    kept.forget()
+    kept.forget()  # nothing is carried from the boat before
     boat = Boat(noting(network), library())
     noted.clear()
     with demand_apart(boat, network):
@@ -133,11 +131,6 @@ def demand_apart(boat: Boat, network: Network) -> Iterator[None]:
         yield
     finally:
         Currents.demand = usual  # type: ignore[method-assign]
-
-
-def spelt_out(outcome: Outcome) -> dict[str, object]:
-    """Its values, worked out."""
-    return dict(outcome.values)
 
 
 def own_boats(rule: Rule) -> Iterator[tuple[Network, tuple[Book, ...]]]:

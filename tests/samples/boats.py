@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -48,6 +49,15 @@ def with_part(network: Network, part: Part) -> Network:
     """The network with another part of the same id."""
     parts = tuple(part if each.id == part.id else each for each in network.parts)
     return msgspec.structs.replace(network, parts=parts)
+
+
+def with_noughts(network: Network) -> Iterator[tuple[str, Network]]:
+    """The network with each number of each part at nothing in turn, and what that is of."""
+    for part in network.parts:
+        for field, value in part.values.items():
+            if isinstance(value, (float, int, tuple)) and not isinstance(value, bool):
+                without = msgspec.structs.replace(part, values={**part.values, field: 0.0})
+                yield f"{part.kind} {field}", with_part(network, without)
 
 
 def with_run(network: Network, *changed: Run) -> Network:

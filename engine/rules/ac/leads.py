@@ -75,7 +75,7 @@ def _from(
             continue
         if node in ac.ends and node != start:
             yield Lead("", node, runs)
-        for other, edge in web_of(ac.lines)[node]:
+        for other, edge in web_of(ac.lines).get(node, ()):
             joined = both(held, needs_of(edge))
             if joined is not None and stops(edge):
                 yield Lead(edge.key, node, runs, edge)

@@ -162,7 +162,7 @@ class AcSystem:
 
     def is_wired(self, node: Node) -> bool:
         """Whether a run lands on the node."""
-        return any(edge.run is not None for _, edge in web_of(self.wires)[node])
+        return any(edge.run is not None for _, edge in web_of(self.wires).get(node, ()))
 
     @cached_property
     def bonds(self) -> tuple[Bond, ...]:

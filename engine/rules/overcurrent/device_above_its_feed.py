@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.flows import NOTHING, UNLIMITED, Feed, Held
+from engine.graph.flows import NOTHING, UNLIMITED, Feed, Held, brought
 from engine.graph.poles import Node
-from engine.model.kept import Kept
+from engine.model.kept import Kept, Whole
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
@@ -48,7 +48,7 @@ def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
         if met is not None:
             yield met
             continue
-        sides = [_largest(side) for side in arriving]
+        sides = [brought(side) or (NOTHING, NOTHING) for side in arriving]
         if any(worst.by for worst, _ in sides):
             yield _judge(boat, device, [worst for worst, _ in sides], [best for _, best in sides])
 
@@ -76,32 +76,20 @@ def _device_parts(boat: Boat) -> frozenset[str]:
     return frozenset(f"part:{part.id}" for part in boat.with_role("protection", "dc_panel", "ac_panel"))
 
 
-class _Parts:
-    """These; the same object while they are the same."""
-
-    def __init__(self, keys: frozenset[str]) -> None:
-        self.keys = keys
-
-
-def _largest(side: Arriving) -> tuple[Feed, Feed]:
-    """Of several runs what that brings which brings most, at its most and at its least."""
-    found = [(most.a, least.a) if at_b else (most.b, least.b) for most, least, at_b in side]
-    return max(found, key=lambda pair: pair[0].current_a) if found else (NOTHING, NOTHING)
-
-
-def _met(facts: tuple[str, Quantity, tuple[Arriving, ...], _Parts]) -> Outcome | None:
+def _met(facts: tuple[str, Quantity, tuple[Arriving, ...], Whole[frozenset[str]]]) -> Outcome | None:
     """That the device is surely no larger than what is before it."""
     key, rated, arriving, parts = facts
-    sides = [_largest(side) for side in arriving]
+    sides = [brought(side) or (NOTHING, NOTHING) for side in arriving]
     if not any(worst.by for worst, _ in sides):
         return None
-    least = _by_devices(parts.keys, max((best for _, best in sides), key=lambda each: each.current_a))
+    least = _by_devices(parts.value, max((best for _, best in sides), key=lambda each: each.current_a))
     if high(rated) > least.current_a:
         return None
     return judged("never-opens-first", (key,), safe=True, hopeless=False)
 
 
-_MET, _PARTS = Kept(_met), Kept(_Parts)
+_MET = Kept(_met)
+_PARTS: Kept[frozenset[str], Whole[frozenset[str]]] = Kept(Whole)
 
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:
