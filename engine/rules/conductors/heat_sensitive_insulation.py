@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from engine.graph.boat import Boat
@@ -80,5 +81,5 @@ def _judge(boat: Boat, run: Run, hot_c: float, surely: bool, possibly: bool, lac
         safe=coolest >= (hot_c if possibly else EVERYWHERE_C),
         hopeless=warmest < least_c,
         lacks=(*missing, *lacks),
-        values=lambda: {"run": boat.name_run(run), "rated": warmest, "least": least_c},
+        values=lambda: {"run": boat.name_run(run), "rated": warmest if warmest < math.inf else "?", "least": least_c},
     )
