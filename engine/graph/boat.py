@@ -11,21 +11,11 @@ from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
+from engine.graph.graphs import Graphs, graphs_of, switched_edges
+from engine.graph.listed import edges_of, graph_of
 from engine.graph.paths import reach
 from engine.graph.poles import DEVICES as DEVICES
-from engine.graph.poles import (
-    Edge,
-    Node,
-    PartRef,
-    Switches,
-    conductors,
-    edges_of,
-    graph_of,
-    landing,
-    pole_graph,
-    stays_closed,
-    switched_edges,
-)
+from engine.graph.poles import Edge, Node, PartRef, Switches, landing, stays_closed
 from engine.graph.skeleton import Tables, once, wiring_of
 from engine.graph.sources import Place, Source, places_of, source_at
 from engine.library.device import DeviceKind, Library
@@ -83,15 +73,20 @@ class Boat:
         """What follows from the wiring alone, by name."""
         return wiring_of(self.network, self.library)
 
+    @property
+    def graphs(self) -> Graphs:
+        """All its graphs."""
+        return once(self.wiring, "graphs", lambda: graphs_of(self.network, self.library))
+
     @cached_property
     def graph(self) -> nx.MultiGraph:
         """The pole graph with every contact closed that can close."""
-        return once(self.wiring, "graph", lambda: pole_graph(self.network, self.library))
+        return self.graphs.whole
 
     @cached_property
     def wires(self) -> nx.MultiGraph:
         """Its conducting edges only."""
-        return once(self.wiring, "wires", lambda: conductors(self.graph))
+        return self.graphs.wires
 
     @cached_property
     def sources(self) -> tuple[Source, ...]:
@@ -130,15 +125,7 @@ class Boat:
     @cached_property
     def terminals(self) -> frozenset[Node]:
         """The terminals that the parts have."""
-        return once(self.wiring, "terminals", self._terminals)
-
-    def _terminals(self) -> frozenset[Node]:
-        return frozenset(
-            (part.id, port.name, pole)
-            for part in self.network.parts
-            for port in self.ports(part)
-            for pole in port.poles
-        )
+        return self.graphs.within.terminals
 
     def terminals_of(self, part: Part, poles: Collection[str]) -> list[Node]:
         """The part's terminals of these poles, in the order of its ports."""
@@ -262,11 +249,6 @@ class Boat:
 
     def _devices(self) -> tuple[tuple[Node, Node, Edge], ...]:
         return tuple((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in DEVICES)
-
-
-def rail_of(node: Node) -> str:
-    """To which rail a node belongs: its pole, all AC lines together as "L"."""
-    return "L" if node[2] in AC_LINES else node[2]
 
 
 def quantity(part: Part, name: str) -> Quantity:

@@ -11,7 +11,8 @@ from collections import deque
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Node, edges_of, graph_of, keyed_edges_of
+from engine.graph.listed import edges_of, graph_of, keyed_edges_of
+from engine.graph.poles import Node
 
 
 def cranking_cores(boat: Boat) -> frozenset[tuple[str, str]]:

@@ -11,11 +11,11 @@ from functools import cached_property
 
 import networkx as nx
 
-from engine.graph.boat import Boat, rail_of
+from engine.graph.boat import Boat
 from engine.graph.demand import Demand, demands, positive_demands
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, brought, limits_of
-from engine.graph.layout import Layout
-from engine.graph.poles import Edge, Keyed, Node, graph_of, keyed_edges_of
+from engine.graph.layout import Layout, layout_of
+from engine.graph.poles import Edge, Node
 from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
 from engine.graph.sources import Source
 from engine.graph.taps import Tap, tapped
@@ -23,7 +23,6 @@ from engine.model.kept import latest
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 
-RAILS = ("+", "-", "N", "L")
 ALMOST_NOTHING = 1e-6
 """A, what an unknown device lets through at its best: it stays named in what sets a flow."""
 
@@ -39,23 +38,11 @@ class Currents(Carrying):
     @property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
         """The conducting graph by kind of pole: "+", "-", "N", and "L" for all AC lines."""
-        return once(self._boat.wiring, "rails", self._rails)
-
-    def _rails(self) -> Mapping[str, nx.MultiGraph]:
-        nodes: dict[str, list[Node]] = {name: [] for name in RAILS}
-        edges: dict[str, list[Keyed]] = {name: [] for name in RAILS}
-        for node in self._boat.wires:
-            if (name := rail_of(node)) in nodes:
-                nodes[name].append(node)
-        for keyed in keyed_edges_of(self._boat.wires):
-            name = rail_of(keyed[0])
-            if name in edges and rail_of(keyed[1]) == name:
-                edges[name].append(keyed)
-        return {name: graph_of(nodes[name], edges[name]) for name in RAILS}
+        return self._boat.graphs.rails
 
     @property
     def _layouts(self) -> Mapping[str, Layout]:
-        return once(self._boat.wiring, "layouts", lambda: {name: Layout(self.rails[name]) for name in ("+", "L")})
+        return once(self._boat.wiring, "layouts", lambda: {name: layout_of(self.rails[name]) for name in ("+", "L")})
 
     @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:

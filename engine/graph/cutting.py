@@ -13,8 +13,8 @@ from collections.abc import Collection, Iterator, Mapping
 
 import networkx as nx
 
-from engine.graph.paths import web_of
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.poles import Edge, Node
 from engine.graph.positions import MOST_STEPS, Needs, SearchTooLargeError
 
 States = Mapping[str, tuple[str, ...]]

@@ -15,7 +15,8 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
-from engine.graph.poles import Edge, Node, joints_of, keyed_edges_of
+from engine.graph.listed import joints_of, keyed_edges_of
+from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 from engine.graph.taps import Tap, Taps, tapped
 from engine.model.kept import Kept

@@ -8,7 +8,8 @@ from functools import cached_property
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import DEVICES, Edge, Node, keyed_edges_of
+from engine.graph.listed import keyed_edges_of, noted
+from engine.graph.poles import DEVICES, Edge, Node
 from engine.graph.spans import Span, span_of
 from engine.model.kept import Kept
 
@@ -83,6 +84,11 @@ class Layout:
         for inner, outer, key in self.order:
             found.setdefault(self.ring_of[outer], []).append((outer, inner, key))
         return found
+
+
+def layout_of(graph: nx.MultiGraph) -> Layout:
+    """The layout of a graph that is no longer changed; kept with it."""
+    return noted(graph, "layout", Layout)
 
 
 class Likeness(msgspec.Struct, frozen=True):

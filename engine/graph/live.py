@@ -10,8 +10,9 @@ from collections.abc import Iterable, Mapping
 import msgspec
 
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.paths import reach, web_of
-from engine.graph.poles import Edge, Node, Switches, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.paths import reach
+from engine.graph.poles import Edge, Node, Switches
 from engine.graph.sources import Source
 from engine.model.network import Part
 

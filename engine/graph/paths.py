@@ -6,12 +6,13 @@ Shortest ways along conductors; a one-line diagram has few others. Knows no rule
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, edges_of, keyed_edges_of
+from engine.graph.listed import keyed_edges_of, web_of
+from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 
 
@@ -21,27 +22,6 @@ class Step(msgspec.Struct, frozen=True):
     start: Node
     end: Node
     edge: Edge
-
-
-Web = Mapping[Node, Sequence[tuple[Node, Edge]]]
-"""The edges at each node as (other node, edge): what a walk needs, and nothing that slows it."""
-
-
-def web_of(graph: nx.MultiGraph) -> Web:
-    """The web of a graph that is no longer changed; kept with the graph, since many walks go over the same one.
-
-    A subgraph view shares its parent's attributes, so the web is kept under the graph it was made from.
-    """
-    kept = graph.graph.get("web")
-    if kept is not None and kept[0] is graph:
-        return kept[1]  # type: ignore[no-any-return]
-    near: dict[Node, list[tuple[Node, Edge]]] = {node: [] for node in graph}
-    for a, b, edge in edges_of(graph):
-        near[a].append((b, edge))
-        if a != b:
-            near[b].append((a, edge))
-    graph.graph["web"] = (graph, near)
-    return near
 
 
 def way_to(

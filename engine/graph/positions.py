@@ -12,7 +12,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 import networkx as nx
 
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of
+from engine.graph.poles import Edge, Node
 
 Needs = Mapping[str, frozenset[str]]
 """The states that parts must be in, by part id; parts that are not named may be in any."""

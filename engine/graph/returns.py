@@ -16,8 +16,8 @@ import networkx as nx
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.flows import NOTHING, UNLIMITED
-from engine.graph.paths import web_of
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low

@@ -9,6 +9,7 @@ from typing import Any, Generic, TypeVar, overload
 
 import msgspec
 
+from engine.graph.poles import RunRef, ref_of
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import links_of, ports_of
 from engine.model.kept import Kept, by_identity
@@ -30,7 +31,7 @@ _TABLES = Kept(_none_yet)
 def skeleton_of(network: Network) -> Skeleton:
     """Equal for two networks on which the same hangs together and every current is the same."""
     parts = tuple(_part(part, None) for part in network.parts)
-    return parts, tuple(_run(run, None) for run in network.runs)
+    return parts, runs_wired(network)
 
 
 @by_identity
@@ -40,8 +41,8 @@ def _part(part: Part, _: None) -> Skeleton:
 
 
 @by_identity
-def _run(run: Run, _: None) -> Skeleton:
-    return run.id, run.poles, run.a, run.b, run.cranking
+def _run(run: Run, _: None) -> RunRef:
+    return ref_of(run)
 
 
 def tables_of(network: Network, library: Library) -> Tables:
@@ -51,8 +52,17 @@ def tables_of(network: Network, library: Library) -> Tables:
 
 def wiring_of(network: Network, library: Library) -> Tables:
     """The tables of the last network, where in this one the same hangs together; else none yet. They hold no records."""
-    parts = tuple(_links(part, library.get(part.kind)) for part in network.parts)
-    return _TABLES.of("wiring", ((parts, tuple(_run(run, None) for run in network.runs)), library))
+    return _TABLES.of("wiring", ((parts_wired(network, library), runs_wired(network)), library))
+
+
+def parts_wired(network: Network, library: Library) -> tuple[Skeleton, ...]:
+    """Of each part the terminals and what lies between them."""
+    return tuple([_links(part, library.get(part.kind)) for part in network.parts])
+
+
+def runs_wired(network: Network) -> tuple[RunRef, ...]:
+    """Of each run where it goes."""
+    return tuple([_run(run, None) for run in network.runs])
 
 
 @by_identity

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.poles import SPLIT_LINES, Edge, Node, PartRef, edges_of
+from engine.graph.listed import edges_of
+from engine.graph.poles import SPLIT_LINES, Edge, Node, PartRef
 from engine.library.device import Library
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 import networkx as nx
 
-from engine.graph.poles import Node, joints_of, keyed_edges_of
+from engine.graph.listed import Joints, joints_of, keyed_edges_of, noted
+from engine.graph.poles import Node
 
 
 class Span:
@@ -23,7 +24,7 @@ class Span:
         self._grow(joints_of(graph))
         self.rings = self._mark(graph)
 
-    def _grow(self, joints: Mapping[Node, list[tuple[Node, str]]]) -> None:
+    def _grow(self, joints: Joints) -> None:
         root, parent = self.root, self.parent
         for start in joints:
             if start in root:
@@ -68,7 +69,4 @@ class Span:
 
 def span_of(graph: nx.MultiGraph) -> Span:
     """The spanning tree of a graph that is no longer changed; kept with it."""
-    kept = graph.graph.get("span")
-    if kept is None or kept[0] is not graph:
-        kept = graph.graph["span"] = (graph, Span(graph))
-    return kept[1]  # type: ignore[no-any-return]
+    return noted(graph, "span", Span)

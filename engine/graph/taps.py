@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import msgspec
 
-from engine.graph.boat import Boat, rail_of
-from engine.graph.poles import Edge, Node, PartRef, edges_of
+from engine.graph.boat import Boat
+from engine.graph.listed import edges_of
+from engine.graph.poles import Edge, Node, PartRef, rail_of
 from engine.library.expand import Link, stated_at
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part

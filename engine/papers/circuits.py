@@ -16,7 +16,7 @@ from engine.electrics.protection import Use, device_limit, largest_standard_rati
 from engine.electrics.sizes import ConductorSize, standard_sizes
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import Boat
-from engine.graph.paths import web_of
+from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run, UnitSystem
 from engine.model.quantity import high, low

@@ -11,8 +11,9 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import Boat
+from engine.graph.listed import keyed_edges_of
 from engine.graph.paths import Step, Tree, reach, tree_from, way_up
-from engine.graph.poles import Edge, Node, keyed_edges_of
+from engine.graph.poles import Edge, Node
 from engine.model.network import Part
 from engine.papers.circuits import PANELS, is_consumer
 

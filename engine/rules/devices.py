@@ -8,8 +8,9 @@ import msgspec
 
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
 from engine.graph.demand import Demand
-from engine.graph.paths import reach, web_of
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.paths import reach
+from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.bounds import Bound

@@ -14,8 +14,8 @@ import msgspec
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
-from engine.graph.paths import web_of
-from engine.graph.poles import ENERGY, Edge, Node, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.poles import ENERGY, Edge, Node
 from engine.graph.skeleton import once
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Run

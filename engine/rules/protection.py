@@ -15,7 +15,7 @@ from engine.electrics.sources import Rulebook
 from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.flows import Feed, Held
-from engine.graph.paths import web_of
+from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.kept import Kept, Whole
 from engine.model.network import AC_LINES, Run

@@ -14,8 +14,9 @@ import msgspec
 
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import Demand
+from engine.graph.listed import edges_of
 from engine.graph.paths import Step, Tree, tree_from, tree_to, way_up
-from engine.graph.poles import Node, PartRef, edges_of
+from engine.graph.poles import Node, PartRef
 from engine.graph.sources import Place, Source
 from engine.graph.taps import load_current
 from engine.model.kept import Kept

@@ -12,7 +12,9 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import Boat, quantity
-from engine.graph.poles import Edge, Node, edges_of, pole_graph
+from engine.graph.graphs import pole_graph
+from engine.graph.listed import edges_of
+from engine.graph.poles import Edge, Node
 from engine.model.network import AC_POLES, Part
 from engine.studies.ac import ac_supply
 from engine.studies.batteries import battery

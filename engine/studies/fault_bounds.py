@@ -17,7 +17,8 @@ import msgspec
 from engine.electrics.resistance import resistance
 from engine.electrics.sizes import parse_size
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.poles import Edge, Node, RunRef, edges_of, keyed_edges_of
+from engine.graph.listed import edges_of, keyed_edges_of
+from engine.graph.poles import Edge, Node, RunRef
 from engine.graph.skeleton import once
 from engine.graph.spans import span_of
 from engine.model.kept import Kept, by_identity

@@ -13,7 +13,8 @@ import msgspec
 
 from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of
+from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, AC_POLES, Part
 from engine.model.quantity import above_nothing, high, low
 from engine.studies.ac import ac_supply

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.paths import web_of
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part
 from engine.studies.conditions import Case, duty_of
 from engine.studies.elements import graph_of

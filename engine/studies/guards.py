@@ -13,7 +13,8 @@ import msgspec
 from engine.electrics.sources import ElectricsError
 from engine.electrics.time_current import Band, Opening, band, opening_of
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
-from engine.graph.poles import Edge, edges_of
+from engine.graph.listed import edges_of
+from engine.graph.poles import Edge
 from engine.library.expand import stated_at
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part, Position

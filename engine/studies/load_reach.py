@@ -12,8 +12,10 @@ import msgspec
 import networkx as nx
 
 from engine.graph.boat import LIVE_POLES, Boat
+from engine.graph.graphs import switched_edges
 from engine.graph.layout import Layout
-from engine.graph.poles import ENERGY, Edge, Keyed, Node, graph_of, joints_of, keyed_edges_of, switched_edges
+from engine.graph.listed import graph_of, joints_of, keyed_edges_of
+from engine.graph.poles import ENERGY, Edge, Keyed, Node
 from engine.model.network import AC_LINES, Part
 from engine.studies.conditions import Case, duty_of
 

@@ -12,8 +12,9 @@ from collections.abc import Mapping, Sequence
 import msgspec
 
 from engine.graph.boat import DEVICES, Boat
+from engine.graph.listed import keyed_edges_of
 from engine.graph.paths import Step, Tree, tree_from, way_up
-from engine.graph.poles import Edge, Node, is_core_of, keyed_edges_of, ref_of
+from engine.graph.poles import Edge, Node, is_core_of, ref_of
 from engine.graph.spans import span_of
 from engine.model.network import Run
 from engine.studies.conductors import open_fields

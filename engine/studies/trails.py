@@ -8,7 +8,7 @@ from collections.abc import Mapping
 import msgspec
 
 from engine.graph.boat import DEVICES, Boat
-from engine.graph.paths import web_of
+from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node, RunRef
 from engine.graph.skeleton import once
 

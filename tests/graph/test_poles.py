@@ -6,8 +6,9 @@ from pathlib import Path
 
 import networkx as nx
 
+from engine.graph.graphs import conductors, pole_graph
+from engine.graph.listed import keyed_edges_of
 from engine.graph.paths import reach, tree_from, way_to, way_up
-from engine.graph.poles import conductors, keyed_edges_of, pole_graph
 from engine.papers.supply import voltages
 from engine.sketch import read_sketch
 from tests.graph.test_demand import boat, library

@@ -53,9 +53,9 @@ def test_after_any_edit_of_a_field_the_same_is_said_as_from_nothing(name: str) -
 
 
 def edited(random: Random, network: Network) -> Network:
-    """With another value in one field of a part, a way or a run, now and then a run less."""
+    """With another value in one field of a part, a way or a run, now and then a run less or more."""
     edit = random.choice(
-        (_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way, _run_less)
+        (_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way, _run_less, _run_more)
     )
     return edit(random, network)
 
@@ -99,6 +99,13 @@ def _other_way(random: Random, network: Network) -> Network:
 def _run_less(random: Random, network: Network) -> Network:
     at = random.randrange(len(network.runs))
     return msgspec.structs.replace(network, runs=(*network.runs[:at], *network.runs[at + 1 :]))
+
+
+def _run_more(random: Random, network: Network) -> Network:
+    """One like another, from where that one begins to where a third ends; anywhere in the list."""
+    like, other, at = random.choice(network.runs), random.choice(network.runs), random.randrange(len(network.runs))
+    run = msgspec.structs.replace(like, id=f"more{len(network.runs)}-{random.random()}", b=other.b)
+    return msgspec.structs.replace(network, runs=(*network.runs[:at], run, *network.runs[at:]))
 
 
 def test_only_the_rules_that_read_what_changed_are_asked() -> None:

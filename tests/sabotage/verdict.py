@@ -46,7 +46,7 @@ def unexplained(sample: Sample, fault: Fault, found: Iterable[Finding]) -> list[
 
 def neighbourhood(boat: Boat, keys: frozenset[str]) -> frozenset[str]:
     """The keys near some keys of one boat."""
-    from engine.graph.paths import web_of
+    from engine.graph.listed import web_of
 
     web = web_of(boat.graph)
     starts = {node for node, joints in web.items() for _, edge in joints if edge.key in keys}

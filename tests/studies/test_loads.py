@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.poles import keyed_edges_of
+from engine.graph.listed import keyed_edges_of
 from engine.model.network import Part
 from engine.studies.elements import graph_of
 from engine.studies.loads import CaseLoads, load_analysis, worst_of

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 import msgspec
 
-from engine.graph.paths import web_of
+from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
 from engine.graph.positions import Needs, both, needs_of
 from engine.model.network import Run

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.graph.listed import edges_of
 from engine.graph.paths import reach
-from engine.graph.poles import edges_of
 from engine.graph.positions import SearchTooLargeError
 from engine.rules.ac.joints import Joint, is_own, joints_of, witness
 from engine.rules.ac.system import AcSource, AcSystem, ac_of

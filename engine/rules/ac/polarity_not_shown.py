@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
+from engine.graph.listed import edges_of
 from engine.graph.paths import reach
-from engine.graph.poles import Node, edges_of
+from engine.graph.poles import Node
 from engine.messages import enumerated
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import high, is_exact, low

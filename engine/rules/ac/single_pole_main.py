@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.poles import edges_of
+from engine.graph.listed import edges_of
 from engine.rules.ac.leads import Lead, main_of
 from engine.rules.ac.system import AcSource, ac_of
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.poles import edges_of
+from engine.graph.listed import edges_of
 from engine.model.network import Part, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 

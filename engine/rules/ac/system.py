@@ -13,8 +13,9 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
-from engine.graph.paths import reach, web_of
-from engine.graph.poles import Edge, Node, edges_of, graph_of, keyed_edges_of, landing, ref_of
+from engine.graph.listed import edges_of, graph_of, keyed_edges_of, web_of
+from engine.graph.paths import reach
+from engine.graph.poles import Edge, Node, landing, ref_of
 from engine.graph.positions import Needs, Positions, needs_of
 from engine.library.device import DeviceKind
 from engine.model.network import AC_LINES, AC_POLES, Part, Run

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from engine.graph.boat import Boat, quantity
-from engine.graph.paths import Web, reach, web_of
+from engine.graph.listed import Web, web_of
+from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node
 from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Node, edges_of
+from engine.graph.listed import edges_of
+from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, rule
 from engine.rules.bounds import judged, size_field, size_of

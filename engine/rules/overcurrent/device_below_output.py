@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import DEVICES, Boat
+from engine.graph.listed import edges_of
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, edges_of, is_link_of
+from engine.graph.poles import Edge, Node, is_link_of
 from engine.graph.sources import Source
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import DEVICES, Boat
-from engine.graph.poles import edges_of
+from engine.graph.listed import edges_of
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 

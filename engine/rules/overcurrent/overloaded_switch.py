@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import DEVICES, Boat, quantity
-from engine.graph.paths import reach, web_of
+from engine.graph.listed import web_of
+from engine.graph.paths import reach
 from engine.graph.taps import load_current
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule

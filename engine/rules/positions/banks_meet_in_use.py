@@ -8,8 +8,9 @@ from itertools import combinations
 import msgspec
 
 from engine.graph.boat import Boat
+from engine.graph.listed import graph_of, keyed_edges_of
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, graph_of, keyed_edges_of
+from engine.graph.poles import Edge, Node
 from engine.graph.positions import Needs, Positions, SearchTooLargeError, needs_of
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, cannot_tell, meets, rule

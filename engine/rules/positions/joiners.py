@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach, web_of
+from engine.graph.listed import web_of
+from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node
 from engine.model.network import Part
 from engine.rules.positions.switches import BATTERY_SWITCHES

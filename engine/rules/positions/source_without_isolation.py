@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from functools import partial
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach, way_keys, web_of
-from engine.graph.poles import Edge, Node, edges_of
+from engine.graph.listed import edges_of, web_of
+from engine.graph.paths import reach, way_keys
+from engine.graph.poles import Edge, Node
 from engine.messages import enumerated
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, rule

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach, web_of
+from engine.graph.listed import web_of
+from engine.graph.paths import reach
 from engine.graph.poles import Node, is_core_of
 from engine.model.network import AC_LINES, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.graph.listed import edges_of
 from engine.graph.paths import reach
-from engine.graph.poles import Node, edges_of
+from engine.graph.poles import Node
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
 LIVE = ("+", "L", "L1", "L2")

@@ -1,0 +1,227 @@
+"""The graphs of a boat: the pole graph, its conductors, and these by kind of pole.
+
+They are made anew, or from those that were made last where only runs came or went between terminals: then what is listed of the
+nodes these do not touch is taken over, and a graph that they do not touch stays the same object.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable, Iterator, Mapping
+
+import msgspec
+import networkx as nx
+
+from engine.graph.listed import graph_of, keyed_edges_of, mended
+from engine.graph.poles import (
+    SPLIT_LINES,
+    Edge,
+    Keyed,
+    Node,
+    PartRef,
+    RunRef,
+    Switches,
+    is_closed,
+    landing,
+    rail_of,
+    ref_of,
+    stays_closed,
+)
+from engine.graph.skeleton import Skeleton, parts_wired, runs_wired
+from engine.library.device import DeviceKind, Library
+from engine.library.expand import Link, links_of, ports_of
+from engine.model.kept import by_identity, latest
+from engine.model.network import Network, Part, Run
+
+RAILS = ("+", "-", "N", "L")
+
+
+class Graphs(msgspec.Struct, frozen=True):
+    """`whole`: the pole graph with every contact closed that can close; `wires`: its conducting edges; `rails`: these by kind of
+    pole, all AC lines together as "L"."""
+
+    whole: nx.MultiGraph
+    wires: nx.MultiGraph
+    rails: Mapping[str, nx.MultiGraph]
+    through: tuple[Keyed, ...]
+    """The edges that go straight through parts."""
+    runs: tuple[RunRef, ...]
+    within: Within
+
+
+class Within(msgspec.Struct, frozen=True):
+    """What the parts bring: their terminals, and the edges inside them. `inline`: those through which poles may go straight."""
+
+    parts: tuple[Skeleton, ...]
+    library: Library
+    nodes: tuple[Node, ...]
+    terminals: frozenset[Node]
+    links: tuple[Keyed, ...]
+    inline: Mapping[str, tuple[PartRef, DeviceKind]]
+
+
+def pole_graph(network: Network, library: Library, switches: Switches | None = None) -> nx.MultiGraph:
+    """The graph of the boat with its switches set; None: every contact closed that can close.
+
+    Parts of unknown kind have no links; their ports exist where runs land on them.
+    """
+    within = _within(network, library, switches)
+    cores = _cores(network, within)
+    return graph_of(within.nodes, (*within.links, *cores, *_through(cores, within)))
+
+
+def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
+    """The same nodes with the conducting edges only."""
+    return graph_of(graph, _conducting(graph))
+
+
+def switched_edges(graph: nx.MultiGraph, library: Library, switches: Switches) -> tuple[Keyed, ...]:
+    """The conducting edges that remain of the full graph (every contact closed) with the switches set as given."""
+    return tuple(keyed for keyed in _conducting(graph) if stays_closed(keyed[3], library, switches))
+
+
+def _conducting(graph: nx.MultiGraph) -> Iterator[Keyed]:
+    return (keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts)
+
+
+def graphs_of(network: Network, library: Library) -> Graphs:
+    """The graphs of a boat; begun with those that were made last."""
+    before: Graphs | None = latest.get("graphs")
+    parts, runs = parts_wired(network, library), runs_wired(network)
+    if before is None or before.within.library is not library or before.within.parts != parts:
+        made = _anew(network, _within(network, library), runs)
+    elif (at := _touched(before, runs)) is None:
+        made = _anew(network, before.within, runs)
+    else:
+        made = _mended(before, network, runs, at)
+    latest["graphs"] = made
+    return made
+
+
+def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
+    cores = _cores(network, within)
+    through = _through(cores, within)
+    whole = graph_of(within.nodes, (*within.links, *cores, *through))
+    wires = conductors(whole)
+    nodes: dict[str, list[Node]] = {name: [] for name in RAILS}
+    for node in wires:
+        if (name := rail_of(node)) in nodes:
+            nodes[name].append(node)
+    rails = {name: graph_of(nodes[name], along) for name, along in _by_rail(wires).items()}
+    return Graphs(whole, wires, rails, through, runs, within)
+
+
+def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: frozenset[Node]) -> Graphs:
+    within, through = before.within, before.through
+    whole = mended(before.whole, (*within.links, *_cores(network, within), *through), at)
+    wires = mended(before.wires, _conducting(whole), at)
+    rails = dict(before.rails)
+    for name, along in _by_rail(wires).items():
+        if here := [node for node in at if rail_of(node) == name]:
+            rails[name] = mended(rails[name], along, here)
+    return Graphs(whole, wires, rails, through, runs, within)
+
+
+def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None:
+    """The terminals at which cores came or went. None where one lands elsewhere, or on a part through which poles go straight,
+    and where runs changed places in the list."""
+    old, new = {run.id: run for run in before.runs}, {run.id: run for run in runs}
+    stayed = [name for name, run in old.items() if new.get(name) == run]
+    if stayed != [name for name, run in new.items() if old.get(name) == run]:
+        return None
+    still, terminals = frozenset(stayed), before.within.terminals
+    others = [run for known in (old, new) for name, run in known.items() if name not in still]
+    at = frozenset(landing(run, end, pole, terminals) for run in others for pole in run.poles for end in (run.a, run.b))
+    return at if at <= terminals and not any(node[0] in before.within.inline for node in at) else None
+
+
+def _by_rail(wires: nx.MultiGraph) -> Mapping[str, list[Keyed]]:
+    edges: dict[str, list[Keyed]] = {name: [] for name in RAILS}
+    for keyed in keyed_edges_of(wires):
+        name = rail_of(keyed[0])
+        if name in edges and rail_of(keyed[1]) == name:
+            edges[name].append(keyed)
+    return edges
+
+
+def _within(network: Network, library: Library, switches: Switches | None = None) -> Within:
+    kinds = [(part, library.get(part.kind)) for part in network.parts]
+    nodes = tuple(node for part, kind in kinds for node in _nodes_of(part, kind))
+    links = tuple(link for part, kind in kinds for link in _closed(part, kind, switches))
+    inline = {
+        part.id: (PartRef(part.id, part.kind), kind)
+        for part, kind in kinds
+        if kind is not None and len(kind.inline) > 1
+    }
+    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, inline)
+
+
+def _cores(network: Network, within: Within) -> list[Keyed]:
+    return [core for run in network.runs for core in _cores_of(run, within.terminals)]
+
+
+def _through(cores: Iterable[Keyed], within: Within) -> tuple[Keyed, ...]:
+    """Poles that an in-line device does not take go straight through it."""
+    landed: dict[str, set[str]] = {part: set() for part in within.inline}
+    for a, b, _, _ in cores:
+        for part, _, pole in (a, b):
+            if part in landed:
+                landed[part].add(pole)
+    return tuple(each for part, poles in landed.items() for each in _passing(*within.inline[part], poles))
+
+
+@by_identity
+def _nodes_of(part: Part, kind: DeviceKind | None) -> tuple[Node, ...]:
+    return tuple((part.id, port.name, pole) for port in ports_of(part, kind) for pole in port.poles) if kind else ()
+
+
+def _closed(part: Part, kind: DeviceKind | None, switches: Switches | None) -> Iterable[Keyed]:
+    """The part's own links that are closed."""
+    every = _links_inside(part, kind)
+    if kind is None or switches is None:
+        return every
+    return (keyed for keyed in every if keyed[3].link and is_closed(part, kind, keyed[3].link, switches))
+
+
+@by_identity
+def _links_inside(part: Part, kind: DeviceKind | None) -> tuple[Keyed, ...]:
+    if kind is None:
+        return ()
+    itself = PartRef(part.id, part.kind)
+    return tuple(
+        ((part.id, *link.a), (part.id, *link.b), f"{part.id}#{index}", Edge(link.kind, None, link.a[1], itself, link))
+        for index, link in enumerate(links_of(part, kind))
+    )
+
+
+def _cores_of(run: Run, known: Container[Node]) -> tuple[Keyed, ...]:
+    """Where they land depends on the parts for the lines of a split-phase supply only."""
+    return _cores_to(run, known) if SPLIT_LINES.intersection(run.poles) else _plain_cores(run, None)
+
+
+@by_identity
+def _plain_cores(run: Run, _: None) -> tuple[Keyed, ...]:
+    return _cores_to(run, ())
+
+
+def _cores_to(run: Run, known: Container[Node]) -> tuple[Keyed, ...]:
+    itself = ref_of(run)
+    return tuple(
+        (
+            landing(run, run.a, pole, known),
+            landing(run, run.b, pole, known),
+            f"{run.id}:{pole}",
+            Edge("core", itself, pole),
+        )
+        for pole in run.poles
+    )
+
+
+def _passing(part: PartRef, kind: DeviceKind, landed: set[str]) -> Iterator[Keyed]:
+    """Poles of a run that an in-line device does not take go straight through between its in-line ports."""
+    first, *others = kind.inline
+    taken = {pole for port in kind.port for pole in port.poles}
+    for pole in sorted(landed - taken):
+        for other in others:
+            link = Link("through", (first, pole), (other, pole))
+            a, b = (part.id, first, pole), (part.id, other, pole)
+            yield a, b, f"{part.id}#pass-{other}-{pole}", Edge("through", None, pole, part, link)

@@ -1,0 +1,124 @@
+"""Graphs that are no longer changed, as lists: their edges, and what stands at each node. The many walks go over these; networkx's
+own dicts are filled only when it is asked itself. Knows no boat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from typing import TypeVar
+
+import networkx as nx
+
+from engine.graph.poles import Edge, Keyed, Node
+
+Made = TypeVar("Made")
+Web = Mapping[Node, Sequence[tuple[Node, Edge]]]
+"""The edges at each node as (other node, edge): what a walk needs, and nothing that slows it."""
+Joints = Mapping[Node, Sequence[tuple[Node, str]]]
+"""The same as (other node, key)."""
+
+
+def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
+    """A graph of these edges and their nodes; of nodes without any too."""
+    graph, listed = _Listed(), tuple(edges)
+    known = graph._node
+    for node in nodes:
+        known[node] = {}
+    for a, b, _, _ in listed:
+        if a not in known:
+            known[a] = {}
+        if b not in known:
+            known[b] = {}
+    graph.graph["keyed"] = (graph, listed)
+    return graph
+
+
+def mended(before: nx.MultiGraph, edges: Iterable[Keyed], at: Collection[Node]) -> nx.MultiGraph:
+    """A graph with the nodes of the one before and these edges, which are other ones only `at` some of the nodes. What stands at
+    all the others is taken over."""
+    graph, listed = _Listed(), tuple(edges)
+    graph._node.update(before._node)
+    graph.graph["keyed"] = (graph, listed)
+    here = [keyed for keyed in listed if keyed[0] in at or keyed[1] in at]
+    ends = [node for keyed in here for node in keyed[:2]]
+    for name, list_at in (("web", _list_edges), ("joints", _list_keys)):
+        kept = before.graph.get(name)
+        if kept is not None and kept[0] is before:
+            anew = list_at({*at, *ends}, here)
+            graph.graph[name] = (graph, {**kept[1], **{node: anew[node] for node in at}})
+    return graph
+
+
+class _Listed(nx.MultiGraph):  # type: ignore[misc]
+    """A graph that is made of a list of edges. Its dicts of dicts are filled when networkx first asks for them: a check makes half
+    a dozen graphs, and walks over most of them by the list alone."""
+
+    _filled: dict[Node, dict[Node, dict[str, dict[str, Edge]]]] | None = None
+
+    @property
+    def _adj(self) -> dict[Node, dict[Node, dict[str, dict[str, Edge]]]]:
+        if self._filled is None:
+            self._filled = {node: {} for node in self._node}
+            # a copy has the attributes of the graph it was copied from, its list too
+            whose, listed = self.graph.get("keyed", (None, ()))
+            for a, b, key, edge in listed if whose is self else ():
+                between = self._filled[a].get(b)
+                if between is None:
+                    between = self._filled[a][b] = self._filled[b][a] = {}
+                between[key] = {"edge": edge}
+        return self._filled
+
+    @_adj.setter
+    def _adj(self, value: dict[Node, dict[Node, dict[str, dict[str, Edge]]]]) -> None:
+        """networkx sets it to nothing when it makes a graph, and to a part of another's when it makes a view."""
+        self._filled = value or None
+        self.__dict__.pop("adj", None)
+
+
+def noted(graph: nx.MultiGraph, name: str, make: Callable[[nx.MultiGraph], Made]) -> Made:
+    """What follows from a graph that is no longer changed: worked out once and kept with it.
+
+    A subgraph view shares its parent's attributes, so it is kept under the graph it was made from.
+    """
+    kept = graph.graph.get(name)
+    if kept is None or kept[0] is not graph:
+        kept = graph.graph[name] = (graph, make(graph))
+    made: Made = kept[1]
+    return made
+
+
+def keyed_edges_of(graph: nx.MultiGraph) -> tuple[Keyed, ...]:
+    """Every edge with its two nodes and its key."""
+    return noted(graph, "keyed", lambda graph: tuple(graph.edges(keys=True, data="edge")))
+
+
+def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
+    """Every edge with its two nodes."""
+    return noted(graph, "edges", lambda graph: tuple([(a, b, edge) for a, b, _, edge in keyed_edges_of(graph)]))
+
+
+def web_of(graph: nx.MultiGraph) -> Web:
+    """The web of a graph."""
+    return noted(graph, "web", lambda graph: _list_edges(graph, keyed_edges_of(graph)))
+
+
+def joints_of(graph: nx.MultiGraph) -> Joints:
+    """At each node the (other node, key) of its edges."""
+    return noted(graph, "joints", lambda graph: _list_keys(graph, keyed_edges_of(graph)))
+
+
+def _list_edges(nodes: Iterable[Node], listed: Iterable[Keyed]) -> Web:
+    near: dict[Node, list[tuple[Node, Edge]]] = {node: [] for node in nodes}
+    for a, b, _, edge in listed:
+        near[a].append((b, edge))
+        if a != b:
+            near[b].append((a, edge))
+    return near
+
+
+def _list_keys(nodes: Iterable[Node], listed: Iterable[Keyed]) -> Joints:
+    near: dict[Node, list[tuple[Node, str]]] = {node: [] for node in nodes}
+    for a, b, key, _ in listed:
+        near[a].append((b, key))
+        near[b].append((a, key))
+    return near

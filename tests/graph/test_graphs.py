@@ -1,0 +1,79 @@
+"""The graphs made from those made last are those made from nothing, to the order of every list."""
+
+from __future__ import annotations
+
+from random import Random
+
+import msgspec
+import networkx as nx
+import pytest
+
+from engine.graph.boat import Boat
+from engine.graph.graphs import RAILS, Graphs, graphs_of
+from engine.graph.listed import edges_of, joints_of, keyed_edges_of, web_of
+from engine.model.network import Network
+from tests.graph.skeletons import apart
+from tests.graph.test_demand import boat, library
+from tests.samples.boats import NAMES, document
+
+ROUNDS = 40
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_where_runs_come_and_go_the_graphs_are_those_from_nothing(name: str) -> None:
+    random, first = Random(name), document(name).network
+    network = first
+    for _ in range(ROUNDS):
+        network = other_runs(random, network, first)
+        made = graphs_of(network, library())
+        listed = lists(made)  # before the lists of the next are begun with them
+        with apart():
+            assert listed == lists(graphs_of(network, library()))
+
+
+def other_runs(random: Random, network: Network, first: Network) -> Network:
+    """A run less, one of the first ones back in its place, one that lands elsewhere, or two that change places."""
+    runs = list(network.runs)
+    gone = [run for run in first.runs if run.id not in {each.id for each in runs}]
+    what = random.choice(("less", "back", "moved", "more", "swapped"))
+    at, other = random.randrange(len(runs)), random.randrange(len(runs))
+    if what == "less":
+        del runs[at]
+    elif what == "back" and gone:
+        runs.insert(at, random.choice(gone))
+    elif what == "moved":
+        runs[at] = msgspec.structs.replace(runs[at], a=runs[other].b)
+    elif what == "more":
+        runs.append(msgspec.structs.replace(runs[at], id=f"copy{random.random()}"))
+    elif what == "swapped":
+        runs[at], runs[other] = runs[other], runs[at]
+    return msgspec.structs.replace(network, runs=tuple(runs))
+
+
+def lists(graphs: Graphs) -> list[object]:
+    """All that is listed of the graphs."""
+    every: list[nx.MultiGraph] = [graphs.whole, graphs.wires, *(graphs.rails[name] for name in RAILS)]
+    return [
+        (list(graph), keyed_edges_of(graph), edges_of(graph), list(web_of(graph).items()), list(joints_of(graph).items()),
+         nx.to_dict_of_dicts(graph))
+        for graph in every
+    ]  # fmt: skip
+
+
+LAMP = """
+G1 battery nominal_v=12
+E1 lamp running_a=1
+W1: G1.pos - E1.supply +
+W2: G1.neg - E1.supply -
+"""
+
+
+def test_a_rail_on_which_nothing_came_or_went_stays_the_same() -> None:
+    with apart():
+        before = boat(LAMP)
+        rails = before.graphs.rails
+        less = msgspec.structs.replace(before.network, runs=before.network.runs[:1])
+        after = Boat(less, library()).graphs.rails
+        assert after["+"] is rails["+"]
+        assert after["-"] is not rails["-"]
+        assert [edge.kind for _, _, edge in edges_of(after["-"])] == ["through"]
