@@ -5,14 +5,15 @@ One instance per network; nothing here is stored in the document.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Container, Mapping
+from collections.abc import Callable, Collection, Container, Iterable, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
 import networkx as nx
 
 from engine.graph.graphs import Graphs, graphs_of, switched_edges
-from engine.graph.listed import edges_of, graph_of
+from engine.graph.islands import Islands, islands_of, rings_of, strands_of
+from engine.graph.listed import graph_of
 from engine.graph.paths import reach
 from engine.graph.poles import DEVICES as DEVICES
 from engine.graph.poles import Edge, Node, PartRef, Switches, landing, stays_closed
@@ -63,6 +64,16 @@ class Boat:
         """The same of what follows from the wiring alone: from which conductor hangs on which."""
         return once(self.wiring, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
 
+    def carry_parts(self, make: Callable[[Boat], Derived]) -> Derived:
+        """The same of what follows from what lies inside the parts alone, wherever runs go."""
+        return once(self.graphs.within.tables, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
+
+    def inside(self, *kinds: str) -> tuple[tuple[Node, Node, Edge], ...]:
+        """The edges of these kinds inside parts, with their nodes, in the order of the parts."""
+        within = self.graphs.within
+        return once(within.tables, f"inside {kinds}", lambda: tuple(
+            [(a, b, edge) for a, b, _, edge in within.links if edge.kind in kinds]))  # fmt: skip
+
     @cached_property
     def runs_at(self) -> Mapping[tuple[str, str], list[Run]]:
         """(part id, port) -> the runs that land there."""
@@ -89,6 +100,25 @@ class Boat:
         return self.graphs.wires
 
     @cached_property
+    def islands(self) -> Islands:
+        """Which of its conductors hang together."""
+        return once(self.wiring, "islands", lambda: islands_of(self.graphs))
+
+    @cached_property
+    def strands(self) -> Islands:
+        """The same without bonds."""
+        return once(self.wiring, "strands", lambda: strands_of(self.graphs))
+
+    @cached_property
+    def rings(self) -> frozenset[str]:
+        """The keys of the conducting edges that do not part the wiring when they are taken out."""
+        return once(self.wiring, "rings", lambda: rings_of(self.graphs))
+
+    def islands_at(self, nodes: Iterable[Node]) -> frozenset[Node]:
+        """The islands on which the nodes are; a node that the boat does not have is on none."""
+        return frozenset(self.islands[node] for node in nodes if node in self.islands)
+
+    @cached_property
     def sources(self) -> tuple[Source, ...]:
         """Every source."""
         return tuple(
@@ -98,7 +128,8 @@ class Boat:
     @property
     def source_places(self) -> tuple[Place, ...]:
         """Where they feed."""
-        return once(self.wiring, "source places", lambda: places_of(self.graph, self.library))
+        links = self.inside("source", "converter")
+        return once(self.graphs.within.tables, "source places", lambda: places_of(links, self.library))
 
     @cached_property
     def batteries(self) -> Mapping[Node, Part]:
@@ -134,9 +165,11 @@ class Boat:
     def return_beside(self, live: Node, known: Container[Node]) -> Node | None:
         """Of the known nodes the return that belongs to a live terminal: at the same port, else at another of its part."""
         wanted = "-" if live[2] == "+" else "N"
-        names = [port.name for port in self.ports(self.parts[live[0]])] if live[0] in self.parts else []
-        beside = ((live[0], name, wanted) for name in (live[1], *names))
-        return next((node for node in beside if node in known), None)
+        at_port = (live[0], live[1], wanted)
+        if at_port in known:
+            return at_port
+        ports = self.ports(self.parts[live[0]]) if live[0] in self.parts else ()
+        return next((node for port in ports if (node := (live[0], port.name, wanted)) in known), None)
 
     def part_of(self, edge: Edge) -> Part:
         """The part that an edge is a link of; asked of links only."""
@@ -245,10 +278,7 @@ class Boat:
 
     def devices(self) -> tuple[tuple[Node, Node, Edge], ...]:
         """Every protective link: fuses and breakers, those in panel positions included."""
-        return once(self.wiring, "devices", self._devices)
-
-    def _devices(self) -> tuple[tuple[Node, Node, Edge], ...]:
-        return tuple((a, b, edge) for a, b, edge in edges_of(self.graph) if edge.kind in DEVICES)
+        return self.inside(*DEVICES)
 
 
 def quantity(part: Part, name: str) -> Quantity:

@@ -41,8 +41,8 @@ def _marked(boat: Boat, pole: str) -> nx.MultiGraph:
 def _ends(boat: Boat, pole: str) -> tuple[set[Node], set[Node]]:
     batteries: set[Node] = set()
     starters: set[Node] = set()
-    for a, b, edge in edges_of(boat.graph):
-        if edge.part is None or edge.kind not in ("source", "load"):
+    for a, b, edge in boat.inside("source", "load"):
+        if edge.part is None:
             continue
         role = boat.role(edge.part)
         group = batteries if role == "battery" else starters if role == "starter" else set[Node]()

@@ -26,7 +26,7 @@ from engine.graph.poles import (
     ref_of,
     stays_closed,
 )
-from engine.graph.skeleton import Skeleton, parts_wired, runs_wired
+from engine.graph.skeleton import Skeleton, Tables, parts_wired, runs_wired
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, links_of, ports_of
 from engine.model.kept import by_identity, latest
@@ -42,6 +42,8 @@ class Graphs(msgspec.Struct, frozen=True):
     whole: nx.MultiGraph
     wires: nx.MultiGraph
     rails: Mapping[str, nx.MultiGraph]
+    beside: tuple[Keyed, ...]
+    """The conducting edges that lie along none of these."""
     through: tuple[Keyed, ...]
     """The edges that go straight through parts."""
     runs: tuple[RunRef, ...]
@@ -57,6 +59,8 @@ class Within(msgspec.Struct, frozen=True):
     terminals: frozenset[Node]
     links: tuple[Keyed, ...]
     inline: Mapping[str, tuple[PartRef, DeviceKind]]
+    tables: Tables
+    """What follows from it, by name."""
 
 
 def pole_graph(network: Network, library: Library, switches: Switches | None = None) -> nx.MultiGraph:
@@ -106,19 +110,21 @@ def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
     for node in wires:
         if (name := rail_of(node)) in nodes:
             nodes[name].append(node)
-    rails = {name: graph_of(nodes[name], along) for name, along in _by_rail(wires).items()}
-    return Graphs(whole, wires, rails, through, runs, within)
+    edges, beside = _by_rail(wires)
+    rails = {name: graph_of(nodes[name], along) for name, along in edges.items()}
+    return Graphs(whole, wires, rails, beside, through, runs, within)
 
 
 def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: frozenset[Node]) -> Graphs:
     within, through = before.within, before.through
     whole = mended(before.whole, (*within.links, *_cores(network, within), *through), at)
     wires = mended(before.wires, _conducting(whole), at)
+    edges, beside = _by_rail(wires)
     rails = dict(before.rails)
-    for name, along in _by_rail(wires).items():
-        if here := [node for node in at if rail_of(node) == name]:
+    for name, along in edges.items():
+        if here := frozenset(node for node in at if rail_of(node) == name):
             rails[name] = mended(rails[name], along, here)
-    return Graphs(whole, wires, rails, through, runs, within)
+    return Graphs(whole, wires, rails, beside, through, runs, within)
 
 
 def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None:
@@ -134,13 +140,15 @@ def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None
     return at if at <= terminals and not any(node[0] in before.within.inline for node in at) else None
 
 
-def _by_rail(wires: nx.MultiGraph) -> Mapping[str, list[Keyed]]:
-    edges: dict[str, list[Keyed]] = {name: [] for name in RAILS}
+def _by_rail(wires: nx.MultiGraph) -> tuple[dict[str, list[Keyed]], tuple[Keyed, ...]]:
+    """The edges along each rail, and those along none."""
+    along: dict[str, list[Keyed]] = {name: [] for name in RAILS}
+    beside: list[Keyed] = []
     for keyed in keyed_edges_of(wires):
         name = rail_of(keyed[0])
-        if name in edges and rail_of(keyed[1]) == name:
-            edges[name].append(keyed)
-    return edges
+        at = along[name] if name in along and rail_of(keyed[1]) == name else beside
+        at.append(keyed)
+    return along, tuple(beside)
 
 
 def _within(network: Network, library: Library, switches: Switches | None = None) -> Within:
@@ -152,7 +160,7 @@ def _within(network: Network, library: Library, switches: Switches | None = None
         for part, kind in kinds
         if kind is not None and len(kind.inline) > 1
     }
-    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, inline)
+    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, inline, {})
 
 
 def _cores(network: Network, within: Within) -> list[Keyed]:

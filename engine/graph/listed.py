@@ -39,13 +39,13 @@ def mended(before: nx.MultiGraph, edges: Iterable[Keyed], at: Collection[Node]) 
     graph, listed = _Listed(), tuple(edges)
     graph._node.update(before._node)
     graph.graph["keyed"] = (graph, listed)
-    here = [keyed for keyed in listed if keyed[0] in at or keyed[1] in at]
-    ends = [node for keyed in here for node in keyed[:2]]
-    for name, list_at in (("web", _list_edges), ("joints", _list_keys)):
-        kept = before.graph.get(name)
-        if kept is not None and kept[0] is before:
-            anew = list_at({*at, *ends}, here)
-            graph.graph[name] = (graph, {**kept[1], **{node: anew[node] for node in at}})
+    lists = [(name, list_at, before.graph[name][1]) for name, list_at in (("web", _list_edges), ("joints", _list_keys))
+             if name in before.graph and before.graph[name][0] is before]  # fmt: skip
+    here = [keyed for keyed in listed if keyed[0] in at or keyed[1] in at] if lists else []
+    nodes = {*at, *(node for keyed in here for node in keyed[:2])}
+    for name, list_at, known in lists:
+        anew = list_at(nodes, here)
+        graph.graph[name] = (graph, {**known, **{node: anew[node] for node in at}})
     return graph
 
 

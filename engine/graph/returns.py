@@ -264,8 +264,8 @@ class _Ends:
 def _loads(boat: Boat) -> Iterator[tuple[Node, Node]]:
     """(negative node, positive node) of everything that draws; left out are starters, and coils and meters, which pass
     little even into a fault."""
-    for a, b, edge in edges_of(boat.graph):
-        if edge.kind == "load" and edge.part is not None and boat.role(edge.part) not in SMALL_OR_EXEMPT:
+    for a, b, edge in boat.inside("load"):
+        if edge.part is not None and boat.role(edge.part) not in SMALL_OR_EXEMPT:
             live, back = (a, b) if a[2] == "+" else (b, a)
             if (live[2], back[2]) == ("+", "-"):
                 yield back, live

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import msgspec
-import networkx as nx
 
-from engine.graph.listed import edges_of
 from engine.graph.poles import SPLIT_LINES, Edge, Node, PartRef
 from engine.library.device import Library
 from engine.model.network import AC_LINES, Part
@@ -71,11 +69,11 @@ class Place(msgspec.Struct, frozen=True):
     kind: str
 
 
-def places_of(graph: nx.MultiGraph, library: Library) -> tuple[Place, ...]:
-    """Of every source, in the order of the parts. Converters are sources at the side they feed (link.b)."""
+def places_of(links: Iterable[tuple[Node, Node, Edge]], library: Library) -> tuple[Place, ...]:
+    """Of every source among the source and converter links. Converters are sources at the side they feed (link.b)."""
     found = []
-    for a, b, edge in edges_of(graph):
-        if edge.kind not in ("source", "converter") or edge.part is None or edge.link is None:
+    for a, b, edge in links:
+        if edge.part is None or edge.link is None:
             continue
         live: Node = (edge.part.id, *edge.link.b)
         if live[2] not in ("-", "N", "PE", "BOND"):

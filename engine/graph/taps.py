@@ -8,7 +8,6 @@ from __future__ import annotations
 import msgspec
 
 from engine.graph.boat import Boat
-from engine.graph.listed import edges_of
 from engine.graph.poles import Edge, Node, PartRef, rail_of
 from engine.library.expand import Link, stated_at
 from engine.model.kept import Kept
@@ -55,15 +54,15 @@ class _Place(msgspec.Struct, frozen=True):
 
 
 def _places(boat: Boat) -> tuple[_Place, ...]:
-    """Of all such links; follows from the wiring."""
+    """Of all such links; follows from the parts."""
     drawing: set[Node] = set()
     found: list[_Place] = []
-    for _, _, edge in edges_of(boat.graph):
+    for _, _, edge in boat.inside("load", "converter", "source"):
         if edge.part is None or edge.link is None:
             continue
         if edge.kind == "load":
             found.append(_Place(edge, f"part:{edge.part.id} {_current_field(boat, edge.part)}", "load"))
-        elif edge.kind in ("converter", "source"):
+        else:
             start: Node = (edge.part.id, *edge.link.a)
             kind = "battery" if boat.role(edge.part) == "battery" else "charging"
             found.append(_Place(edge, f"part:{edge.part.id} {_rating_field(edge.link)}", kind, start not in drawing))
@@ -88,8 +87,12 @@ def tapped(boat: Boat) -> Taps:
 
 
 def _tapped(boat: Boat) -> Taps:
-    places = boat.carry_wiring(_places)
-    return _ALL.of("", tuple([_TAPS.of(number, (each, boat.part_of(each.edge))) for number, each in enumerate(places)]))
+    places = boat.carry_parts(_places)
+    return _ALL.of("", _EACH.of("", (places, tuple([boat.part_of(each.edge) for each in places]))))
+
+
+def _each(facts: tuple[tuple[_Place, ...], tuple[Part, ...]]) -> tuple[tuple[Tap, ...], ...]:
+    return tuple([_TAPS.of(number, each) for number, each in enumerate(zip(*facts, strict=True))])
 
 
 def _taps_at(facts: tuple[_Place, Part]) -> tuple[Tap, ...]:
@@ -107,7 +110,7 @@ def _taps_at(facts: tuple[_Place, Part]) -> tuple[Tap, ...]:
 
 
 _TAPS = Kept(_taps_at)
-_ALL = Kept(Taps)
+_EACH, _ALL = Kept(_each), Kept(Taps)
 
 
 def _current_field(boat: Boat, part: PartRef) -> str:

@@ -23,7 +23,7 @@ from engine.remedies.limits import NOTHING_LEFT, Limit, holder_limit, tightest, 
 from engine.remedies.probe import carried_poles, probe_at
 from engine.rules.api import Book
 from engine.rules.bounds import Bound, rulebook
-from engine.rules.devices import voltages
+from engine.rules.devices import voltage_at
 
 ROOMY = ("spare", "prepared")
 
@@ -107,7 +107,7 @@ def _far_end(boat: Boat, panel: Part, position: Position) -> End:
 def _volts(boat: Boat, end: End, poles: Sequence[str]) -> Bound:
     """The nominal voltage at a port, V; of one line of two to the neutral."""
     node: Node = (end.part, end.port, live_poles(tuple(poles))[0])
-    found = boat.derive(voltages).get(node)
+    found = voltage_at(boat, node)
     if found is None:
         return Bound(0.0, 0.0, ("voltage",))
     if len(SPLIT_LINES.intersection(poles)) == 1:

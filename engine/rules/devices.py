@@ -8,10 +8,9 @@ import msgspec
 
 from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
 from engine.graph.demand import Demand
-from engine.graph.listed import edges_of, web_of
-from engine.graph.paths import reach
+from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
-from engine.model.network import AC_LINES, Run
+from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.bounds import Bound
 
@@ -34,19 +33,19 @@ class Device(msgspec.Struct, frozen=True):
 
 def devices(boat: Boat) -> tuple[Device, ...]:
     """Every fuse and breaker once."""
-    return tuple(_once(boat, DEVICES))
+    return tuple(_once(boat))
 
 
 def contacts(boat: Boat) -> tuple[Device, ...]:
     """Every contact of a switch or relay that stands on a live pole."""
-    listed = (_device(boat, edge) for _, _, edge in edges_of(boat.graph) if edge.kind == "contact")
+    listed = (_device(boat, edge) for _, _, edge in boat.inside("contact"))
     return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
 
 
-def _once(boat: Boat, kinds: frozenset[str]) -> Iterator[Device]:
+def _once(boat: Boat) -> Iterator[Device]:
     seen: set[str] = set()
-    for a, _, edge in edges_of(boat.graph):
-        if edge.kind in kinds and a[2] in LIVE_POLES and edge.key not in seen:
+    for a, _, edge in boat.devices():
+        if a[2] in LIVE_POLES and edge.key not in seen:
             seen.add(edge.key)
             yield _device(boat, edge)
 
@@ -115,30 +114,25 @@ def first_devices(boat: Boat) -> frozenset[str]:
     return frozenset(found)
 
 
-def voltages(boat: Boat) -> Mapping[Node, Bound]:
-    """Nominal voltage of the system that each live node belongs to, V; nodes that nothing feeds are left out."""
-    at = {source.live: source.part for source in boat.sources if source.kind != "generator" or source.is_ac}
+def voltage_at(boat: Boat, node: Node) -> Bound | None:
+    """Nominal voltage of the system that a live node belongs to, V; None where nothing feeds it."""
+    return boat.derive(_voltages).get(boat.strands.get(node, node)) if node[2] in LIVE_POLES else None
+
+
+def _voltages(boat: Boat) -> Mapping[Node, Bound]:
+    """By strand the highest voltage of its batteries, or of what else feeds it."""
+    feeding: dict[Node, list[Part]] = {}
+    for source in boat.sources:
+        if source.live in boat.strands and (source.kind != "generator" or source.is_ac):
+            feeding.setdefault(boat.strands[source.live], []).append(source.part)
     found: dict[Node, Bound] = {}
-    for start in at:
-        if start in found:
-            continue
-        component = [node for node in reach(boat.wires, [start], _leaves_the_rail) if node[2] in LIVE_POLES]
-        parts = [at[node] for node in component if node in at]
-        known = [_nominal(boat, part.id) for part in parts]
-        if known:
-            batteries = [each for each, part in zip(known, parts, strict=True) if boat.role(part) == "battery"]
-            highest = max(batteries or known, key=lambda bound: bound.most)
-            found.update(dict.fromkeys(component, highest))
+    for strand, parts in feeding.items():
+        batteries = [part for part in parts if boat.role(part) == "battery"]
+        found[strand] = max((_nominal(part) for part in batteries or parts), key=lambda bound: bound.most)
     return found
 
 
-def _leaves_the_rail(edge: Edge) -> bool:
-    """Only bonds lead from one kind of pole to another."""
-    return edge.kind == "bond"
-
-
-def _nominal(boat: Boat, part_id: str) -> Bound:
-    part = boat.parts[part_id]
+def _nominal(part: Part) -> Bound:
     field = "output_v" if "output_v" in part.values else "nominal_v"
     value = quantity(part, field)
     return Bound(low(value, 0.0), high(value), () if is_exact(value) else (f"part:{part.id} {field}",))

@@ -14,7 +14,7 @@ import msgspec
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
-from engine.graph.listed import edges_of, web_of
+from engine.graph.listed import web_of
 from engine.graph.poles import ENERGY, Edge, Node
 from engine.graph.skeleton import once
 from engine.model.kept import Kept
@@ -103,7 +103,7 @@ def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
 
 
 def _shape(boat: Boat, start: Node, far: Node, first: str) -> _Shape:
-    exempt, busy = boat.carry_wiring(cranking_cores), boat.carry_wiring(energy_nodes)
+    exempt, busy = boat.carry_wiring(cranking_cores), boat.carry_parts(energy_nodes)
     web = web_of(boat.wires)
     ways: list[tuple[Edge, tuple[str, ...]]] = []
     seen = {start, far}
@@ -145,7 +145,7 @@ def _way(device: Edge, along: list[Run]) -> Way:
 
 def energy_nodes(boat: Boat) -> frozenset[Node]:
     """Every node at which something draws or pushes current."""
-    return frozenset(node for a, b, edge in edges_of(boat.graph) if edge.kind in ENERGY for node in (a, b))
+    return frozenset(node for a, b, _ in boat.inside(*ENERGY) for node in (a, b))
 
 
 def start_kind(boat: Boat, node: Node) -> str:

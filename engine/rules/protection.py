@@ -117,7 +117,7 @@ _MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], Mapping[str, tuple[Prot
 
 def devices_by_key(boat: Boat) -> Mapping[str, Edge]:
     """Every fuse and breaker by the key a flow names it with."""
-    return boat.carry_wiring(_devices_by_key)
+    return boat.carry_parts(_devices_by_key)
 
 
 def _devices_by_key(boat: Boat) -> Mapping[str, Edge]:

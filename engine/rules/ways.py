@@ -14,7 +14,6 @@ import msgspec
 
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import Demand
-from engine.graph.listed import edges_of
 from engine.graph.paths import Step, Tree, tree_from, tree_to, way_up
 from engine.graph.poles import Node, PartRef
 from engine.graph.sources import Place, Source
@@ -107,8 +106,8 @@ class _Routes:
         panels = [self._feeder(panel.id) for panel in self._boat.with_role("dc_panel")]
         self._feeders = {way.part: way for way in panels if way is not None}
         yield from self._feeders.values()
-        for a, b, edge in edges_of(self._boat.graph):
-            if edge.kind == "load" and edge.part is not None and self._boat.role(edge.part) == "load_dc":
+        for a, b, edge in self._boat.inside("load"):
+            if edge.part is not None and self._boat.role(edge.part) == "load_dc":
                 live, back = (a, b) if a[2] == "+" else (b, a)
                 yield from self._load(edge.part.id, live, back)
 

@@ -20,7 +20,6 @@ from engine.graph.boat import LIVE_POLES, Boat
 from engine.graph.listed import edges_of, keyed_edges_of
 from engine.graph.poles import Edge, Node, RunRef
 from engine.graph.skeleton import once
-from engine.graph.spans import span_of
 from engine.model.kept import Kept, by_identity
 from engine.model.network import AC_POLES, Run
 from engine.model.quantity import high, low
@@ -148,7 +147,9 @@ def _closing(boat: Boat, alone: Alone) -> Iterator[tuple[int, Node, Edge]]:
 
 
 def _cores_in_rings(boat: Boat) -> tuple[tuple[Node, Node, Edge], ...]:
-    rings = span_of(boat.wires).rings
+    rings = boat.rings
+    if not rings:
+        return ()
     return tuple(
         (a, b, edge)
         for a, b, key, edge in keyed_edges_of(boat.wires)
@@ -163,7 +164,7 @@ def alone_sources(boat: Boat) -> tuple[Alone, ...]:
 
 def _alone_sources(boat: Boat) -> tuple[Alone, ...]:
     found = []
-    for _, _, edge in edges_of(boat.graph):
+    for _, _, edge in boat.inside("source", "converter"):
         if edge.part is None or not _may_stand_alone(boat, edge):
             continue
         for source in sources_at(boat, edge, "least"):
@@ -185,9 +186,7 @@ def most_from(boat: Boat) -> float:
 
 def _most_from(boat: Boat) -> float:
     total = 0.0
-    for _, _, edge in edges_of(boat.graph):
-        if edge.part is None or edge.kind not in ("source", "converter", "load"):
-            continue
+    for _, _, edge in boat.inside("source", "converter", "load"):
         for source in sources_at(boat, edge, "most"):
             if source.supply.b[2] not in AC_POLES:
                 total += math.inf if source.lacks else abs(source.supply.emf.value) / abs(source.supply.ohm.value)

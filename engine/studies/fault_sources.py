@@ -13,7 +13,6 @@ import msgspec
 
 from engine.electrics.sources import Source, number_text
 from engine.graph.boat import Boat, quantity
-from engine.graph.listed import edges_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, AC_POLES, Part
 from engine.model.quantity import above_nothing, high, low
@@ -38,7 +37,8 @@ class FaultSource(msgspec.Struct, frozen=True):
 
 def fault_sources(boat: Boat, end: End) -> tuple[FaultSource, ...]:
     """Everything that can feed a fault, at one end of what is possible."""
-    found = [source for _, _, edge in edges_of(boat.graph) if edge.part for source in sources_at(boat, edge, end)]
+    links = boat.inside("source", "converter", "load")
+    found = [source for _, _, edge in links for source in sources_at(boat, edge, end)]
     distinct = {(each.supply.part.id, each.supply.b): each for each in reversed(found)}
     return tuple(reversed(distinct.values()))
 

@@ -12,8 +12,7 @@ import msgspec
 
 from engine.electrics.sources import ElectricsError
 from engine.electrics.time_current import Band, Opening, band, opening_of
-from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
-from engine.graph.listed import edges_of
+from engine.graph.boat import LIVE_POLES, Boat, quantity
 from engine.graph.poles import Edge
 from engine.library.expand import stated_at
 from engine.model.kept import Kept
@@ -67,7 +66,7 @@ def guards(boat: Boat) -> Mapping[str, Guard]:
 
 
 def _guards(boat: Boat) -> Mapping[str, Guard]:
-    live = (edge for _, _, edge in edges_of(boat.graph) if edge.kind in DEVICES and edge.pole in LIVE_POLES)
+    live = (edge for _, _, edge in boat.devices() if edge.pole in LIVE_POLES)
     return {edge.key: _GUARDS.of(edge.key, _facts(boat, edge)) for edge in live}
 
 

@@ -15,7 +15,6 @@ from engine.graph.boat import DEVICES, Boat
 from engine.graph.listed import keyed_edges_of
 from engine.graph.paths import Step, Tree, tree_from, way_up
 from engine.graph.poles import Edge, Node, is_core_of, ref_of
-from engine.graph.spans import span_of
 from engine.model.network import Run
 from engine.studies.conductors import open_fields
 from engine.studies.faults import LIVE, FaultLevel, fault_levels
@@ -93,7 +92,7 @@ def in_rings(boat: Boat) -> frozenset[str]:
 
 
 def _in_rings(boat: Boat) -> frozenset[str]:
-    rings = span_of(boat.wires).rings
+    rings = boat.rings
     return frozenset(edge.key for _, _, key, edge in keyed_edges_of(boat.wires) if key in rings)
 
 

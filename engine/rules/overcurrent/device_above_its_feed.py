@@ -40,7 +40,7 @@ def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fault in one circuit should take down that circuit alone. A device that is larger than the one before it does
     nothing: the whole panel goes dark in its place, and whoever looks at its rating thinks the circuit has that much."""
     most, least = boat.held_fitted, boat.held_fitted_least
-    parts = _PARTS.of("", boat.carry_wiring(_device_parts))
+    parts = _PARTS.of("", boat.carry_parts(_device_parts))
     for device, landings in boat.carry_wiring(_fed):
         rated = boat.rating_of(device.edge)
         arriving = tuple([tuple([(most[core], least[core], at_b) for core, at_b in side]) for side in landings])
@@ -93,7 +93,7 @@ _PARTS: Kept[frozenset[str], Whole[frozenset[str]]] = Kept(Whole)
 
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:
-    rated, parts = boat.rating_of(device.edge), boat.carry_wiring(_device_parts)
+    rated, parts = boat.rating_of(device.edge), boat.carry_parts(_device_parts)
     feed, least = (_by_devices(parts, max(side, key=lambda each: each.current_a)) for side in (worst, best))
     safe = high(rated) <= least.current_a
     hopeless = low(rated, 0.0) > feed.current_a

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.graph.boat import DEVICES, Boat
-from engine.graph.listed import edges_of
+from engine.graph.boat import Boat
 from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node, is_link_of
 from engine.graph.sources import Source
@@ -50,7 +49,7 @@ def _first_devices(boat: Boat, source: Source) -> list[Edge]:
     near = reach(boat.wires, [source.live], is_inside)
     if any(_is_shared(boat, node) for node in near):
         return []
-    found = [edge for a, b, edge in edges_of(boat.graph) if edge.kind in DEVICES and (a in near or b in near)]
+    found = [edge for a, b, edge in boat.devices() if a in near or b in near]
     return [edge for edge in found if not is_link_of(edge, source.part)]
 
 

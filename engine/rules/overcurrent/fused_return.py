@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.electrics.sources import RULEBOOKS
-from engine.graph.boat import DEVICES, Boat
-from engine.graph.listed import edges_of
+from engine.graph.boat import Boat
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -67,7 +66,7 @@ def _sits_in(boat: Boat, part: Part, own: set[str]) -> Outcome:
 
 
 def _fused_poles(boat: Boat) -> Iterator[Outcome]:
-    for a, _, edge in edges_of(boat.graph):
-        if edge.kind in DEVICES and a[2] in ("N", "-", "PE", "BOND") and edge.part is not None:
+    for a, _, edge in boat.devices():
+        if a[2] in ("N", "-", "PE", "BOND") and edge.part is not None:
             answer = breaks if edge.kind == "fuse" else meets
             yield answer("fused-neutral", edge.key, device=boat.name(boat.part_of(edge)), pole=a[2])

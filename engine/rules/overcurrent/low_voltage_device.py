@@ -9,7 +9,7 @@ from engine.graph.boat import Boat, quantity
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import Bound, judged
-from engine.rules.devices import Device, devices, voltages
+from engine.rules.devices import Device, devices, voltage_at
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(d), 2015 edition", "The voltage rating of a fuse or breaker is not below the nominal voltage "
@@ -38,12 +38,12 @@ BASIS = (
 def low_voltage_device(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that opens at a voltage above its own does not put out its arc: the glass or the plastic burns instead. A car
     fuse for 32 V in a 48 V system is such a one."""
-    system = boat.derive(voltages)
     for device in boat.carry_wiring(devices):
         kind = boat.kind(device.edge.part) if device.edge.part else None
         has_field = kind is not None and any(value.name == "voltage_v" for value in kind.value)
-        if has_field and device.a in system:
-            yield _judge(boat, device, system[device.a])
+        system = voltage_at(boat, device.a) if has_field else None
+        if system is not None:
+            yield _judge(boat, device, system)
 
 
 def _judge(boat: Boat, device: Device, system: Bound) -> Outcome:

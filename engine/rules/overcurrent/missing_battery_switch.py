@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
-from engine.graph.listed import edges_of
 from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node
 from engine.graph.sources import Source
@@ -97,18 +96,11 @@ def _is_large(battery: Part, book: Book) -> tuple[bool, bool, tuple[str, ...]]:
 
 def _loads_at(boat: Boat, nodes: set[Node]) -> Iterator[Part]:
     """What must be behind the switch and is fed at one of the nodes."""
-    for a, b, edge in boat.carry_wiring(_takers):
+    for a, b, edge in boat.inside("load", "converter"):
         if a in nodes or b in nodes:
             part = boat.part_of(edge)
             if _belongs_behind(boat.role(part), part):
                 yield part
-
-
-def _takers(boat: Boat) -> tuple[tuple[Node, Node, Edge], ...]:
-    """The links over which something takes current."""
-    return tuple(
-        (a, b, edge) for a, b, edge in edges_of(boat.graph) if edge.part and edge.kind in ("load", "converter")
-    )
 
 
 def _belongs_behind(role: str, part: Part) -> bool:

@@ -84,9 +84,10 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
 
 def _dc(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
     joined, near, banks = boat.derive(_batteries_joined), boat.derive(_batteries_near), boat.derive(_Banks)
-    total = banks.of(joined.get(device.a, []))
-    own = banks.of([*near.get(device.a, []), *near.get(device.b, [])])
+    island = boat.islands.get(device.a)
+    total = banks.of(joined.get(island, [])) if island is not None else None
     if total is not None:
+        own = banks.of([*near.get(device.a, []), *near.get(device.b, [])])
         yield _judge(boat, device, *_needs(total, own or total, position))
 
 
@@ -109,22 +110,21 @@ Batteries = Mapping[Node, list[Source]]
 
 
 def _batteries_joined(boat: Boat) -> Batteries:
-    """For each positive node the batteries that can drive current to it."""
-    return _by_group(boat, through_devices=True)
+    """On each island the batteries, which can drive current to all of it."""
+    found: dict[Node, list[Source]] = {}
+    for source in boat.sources:
+        if source.kind == "battery" and source.live in boat.islands:
+            found.setdefault(boat.islands[source.live], []).append(source)
+    return found
 
 
 def _batteries_near(boat: Boat) -> Batteries:
-    """The same, but only those with no device between."""
-    return _by_group(boat, through_devices=False)
-
-
-def _by_group(boat: Boat, through_devices: bool) -> Batteries:
+    """At each node the batteries from which no device parts it."""
     found: dict[Node, list[Source]] = {}
-    batteries = [source for source in boat.sources if source.kind == "battery"]
-    for source in batteries:
-        stop = None if through_devices else (lambda edge: edge.kind in DEVICES)
-        for node in reach(boat.wires, [source.live], stop):
-            found.setdefault(node, []).append(source)
+    for source in boat.sources:
+        if source.kind == "battery":
+            for node in reach(boat.wires, [source.live], lambda edge: edge.kind in DEVICES):
+                found.setdefault(node, []).append(source)
     return found
 
 
@@ -178,7 +178,7 @@ def _picked(value: Quantity, pick: Pick) -> float | None:
 
 def _ac(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
     for source in boat.sources:
-        if source.kind == "shore" and source.live in reach(boat.wires, [device.a]):
+        if source.kind == "shore" and boat.islands.get(source.live) == boat.islands.get(device.a, device.a):
             service = _service(source)
             if service in ac_services():
                 need = ac_need(service, position)

@@ -40,10 +40,10 @@ PASSES_ON = frozenset({"bus", "protection", "switch", "dc_panel", "ac_panel"})
 def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A wire left behind by a refit still carries what its source gives. Its free end rubs through, falls into the bilge or
     is taken for something else by the next hand."""
-    fed = reach(boat.wires, [source.live for source in boat.sources])
+    fed = boat.islands_at(source.live for source in boat.sources)
     for run in boat.network.runs:
         lives = [pole for pole in run.poles if pole in LIVE]
-        if lives and boat.core_ends(run, lives[0])[0] in fed:
+        if lives and boat.islands.get(boat.core_ends(run, lives[0])[0]) in fed:
             yield _answer(boat, run, lives[0])
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.listed import edges_of, web_of
-from engine.graph.paths import reach
+from engine.graph.listed import web_of
 from engine.graph.poles import Node
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -40,19 +39,18 @@ RETURNS = {"+": "-", "L": "N"}
 def load_without_return(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A load whose return is not on the drawing either does not work or returns through metal that was never meant to carry
     current: an engine mount, a shaft, a rigging wire. It corrodes, heats, and no check of its conductors is complete."""
-    returned = reach(boat.wires, boat.return_nodes | _ashore(boat) | _isolated(boat))
-    for a, b, edge in edges_of(boat.graph):
-        if edge.kind == "load" and edge.part is not None:
+    returned = boat.islands_at(boat.return_nodes | _ashore(boat) | _isolated(boat))
+    for a, b, edge in boat.inside("load"):
+        if edge.part is not None:
             live, back = (a, b) if a[2] in ("+", "L", "L1", "L2") else (b, a)
             if back[2] in RETURNS.values() and _is_wired(boat, live):
                 yield _answer(boat, edge.part.id, back, returned)
 
 
-def _answer(boat: Boat, part_id: str, back: Node, returned: set[Node]) -> Outcome:
-    name = boat.name(boat.parts[part_id])
-    if back in returned:
+def _answer(boat: Boat, part_id: str, back: Node, returned: frozenset[Node]) -> Outcome:
+    if boat.islands.get(back) in returned:
         return meets("no-return", f"part:{part_id}")
-    return breaks("no-return", f"part:{part_id}", part=name, pole=back[2])
+    return breaks("no-return", f"part:{part_id}", part=boat.name(boat.parts[part_id]), pole=back[2])
 
 
 def _is_wired(boat: Boat, live: Node) -> bool:
@@ -72,6 +70,6 @@ def _isolated(boat: Boat) -> frozenset[Node]:
     """Negative outputs of converters that part input and output: what they feed returns there."""
     return frozenset(
         (edge.part.id, *edge.link.b)
-        for _, _, edge in edges_of(boat.graph)
-        if edge.kind == "converter" and edge.part and edge.link and edge.link.a[1] == edge.link.b[1] == "-"
+        for _, _, edge in boat.inside("converter")
+        if edge.part and edge.link and edge.link.a[1] == edge.link.b[1] == "-"
     )

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
-from engine.graph.paths import reach
 from engine.graph.poles import Node
 from engine.graph.sources import Source, at_node
 from engine.model.network import Part
@@ -33,7 +32,7 @@ TOLERANCE = 0.25
 )
 def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A twelve-volt part on twenty-four volts burns; a twenty-four-volt pump on twelve does not empty the bilge."""
-    feeding = _feeding(boat)
+    feeding = _Feeding(boat)
     for part in boat.with_role("load_dc", "load_ac", "outlet_ac", "starter"):
         load_v = quantity(part, "nominal_v")
         found = _source_of(boat, part, feeding)
@@ -51,27 +50,32 @@ def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
             )  # fmt: skip
 
 
-def _feeding(boat: Boat) -> Mapping[Node, Source]:
+class _Feeding:
     """The first source that reaches each live node."""
-    fed: dict[Node, Source] = {}
-    for source in boat.sources:
-        if source.kind in ("battery", "shore", "transformer"):
-            for node in reach(boat.wires, [source.live]):
-                if node[2] in (source.live[2], "L"):
-                    fed.setdefault(node, source)
-    for source in filter(is_dc_converter, boat.sources):
-        if source.live not in fed:
-            fed.update(
-                (node, source) for node in reach(boat.wires, [source.live]) if node[2] == "+" and node not in fed
-            )
-    return fed
+
+    def __init__(self, boat: Boat) -> None:
+        self._islands = boat.islands
+        self._first: dict[tuple[Node, str], Source] = {}
+        """By island and pole."""
+        sources = [source for source in boat.sources if source.live in boat.islands]
+        for source in sources:
+            if source.kind in ("battery", "shore", "transformer"):
+                for pole in (source.live[2], "L"):
+                    self._first.setdefault((boat.islands[source.live], pole), source)
+        for source in filter(is_dc_converter, sources):
+            self._first.setdefault((boat.islands[source.live], "+"), source)
+
+    def at(self, node: Node) -> Source | None:
+        """What feeds a node; None where nothing does."""
+        return self._first.get((self._islands[node], node[2])) if node in self._islands else None
 
 
-def _source_of(boat: Boat, part: Part, feeding: Mapping[Node, Source]) -> tuple[Part, Quantity] | None:
+def _source_of(boat: Boat, part: Part, feeding: _Feeding) -> tuple[Part, Quantity] | None:
     """What feeds the part, and at which voltage where it does."""
-    ports = ((part.id, port.name, pole) for port in boat.ports(part) for pole in port.poles)
-    node = next((node for node in ports if node in feeding), None)
-    if node is None:
-        return None
-    source = feeding[node]
-    return source.part, at_node(quantity(source.part, stated_voltage(source.part)), source.live, node)
+    for port in boat.ports(part):
+        for pole in port.poles:
+            node = part.id, port.name, pole
+            source = feeding.at(node)
+            if source is not None:
+                return source.part, at_node(quantity(source.part, stated_voltage(source.part)), source.live, node)
+    return None

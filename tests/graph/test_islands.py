@@ -1,0 +1,54 @@
+"""Islands are what a walk from a terminal finds, on the samples and where runs come and go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from random import Random
+
+import pytest
+
+from engine.graph.boat import Boat
+from engine.graph.islands import islands_of, rings_of, strands_of
+from engine.graph.paths import reach
+from engine.graph.spans import Span
+from tests.graph.test_demand import boat, library
+from tests.graph.test_graphs import other_runs
+from tests.samples.boats import NAMES, document
+
+
+def boats(name: str) -> Iterator[Boat]:
+    """The sample, and nine boats with other runs."""
+    random, network = Random(name), document(name).network
+    for _ in range(10):
+        yield Boat(network, library())
+        network = other_runs(random, network, document(name).network)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_island_is_what_a_walk_finds(name: str) -> None:
+    random = Random(name)
+    for of in boats(name):
+        islands = islands_of(of.graphs)
+        assert set(islands) == set(of.wires)
+        for node in random.sample(sorted(of.wires), 20):
+            assert {each for each in islands if islands[each] == islands[node]} == reach(of.wires, [node])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_strand_is_what_a_walk_finds_that_passes_no_bond(name: str) -> None:
+    random = Random(name)
+    for of in boats(name):
+        strands = strands_of(of.graphs)
+        for node in random.sample(sorted(of.wires), 20):
+            found = reach(of.wires, [node], lambda edge: edge.kind == "bond")
+            assert {each for each in strands if strands[each] == strands[node]} == found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_rings_are_those_of_one_tree_over_all_conductors(name: str) -> None:
+    for of in boats(name):
+        assert rings_of(of.graphs) == Span(of.wires).rings
+
+
+def test_a_node_that_the_boat_does_not_have_is_on_no_island() -> None:
+    assert not boat("G1 battery nominal_v=12").islands_at([("nowhere", "pos", "+")])
