@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Container, Iterable, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 import networkx as nx
 
@@ -21,6 +21,7 @@ from engine.graph.skeleton import Tables, once, wiring_of
 from engine.graph.sources import Place, Source, places_of, source_at
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, Port, links_of, ports_of, stated_at
+from engine.model.kept import latest
 from engine.model.lookup import parts_by_id, runs_at, runs_by_id
 from engine.model.network import AC_LINES, Compartment, Enclosure, Network, Part, Position, Run
 from engine.model.quantity import Quantity, as_quantity
@@ -32,6 +33,13 @@ if TYPE_CHECKING:
 
 LIVE_POLES = frozenset({"+"}) | AC_LINES
 Derived = TypeVar("Derived")
+
+
+class Earlier(Generic[Derived]):
+    """What was made of the boat before, and the terminals at which in this one something is wired otherwise."""
+
+    def __init__(self, made: Derived, at: frozenset[Node]) -> None:
+        self.made, self.at = made, at
 
 
 class Boat:
@@ -63,6 +71,18 @@ class Boat:
     def carry_wiring(self, make: Callable[[Boat], Derived]) -> Derived:
         """The same of what follows from the wiring alone: from which conductor hangs on which."""
         return once(self.wiring, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
+
+    def carry_on(self, name: str, make: Callable[[Earlier[Derived] | None], Derived]) -> Derived:
+        """The same of what follows from the wiring, begun with the last of its name where only at some terminals something is
+        wired otherwise."""
+
+        def begun() -> Derived:
+            graphs, last = self.graphs, latest.get(name)
+            made = make(Earlier(last[1], graphs.at) if last is not None and last[0] is graphs.before else None)
+            latest[name] = (graphs.whole, made)
+            return made
+
+        return once(self.wiring, name, begun)
 
     def carry_parts(self, make: Callable[[Boat], Derived]) -> Derived:
         """The same of what follows from what lies inside the parts alone, wherever runs go."""

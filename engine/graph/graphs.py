@@ -48,6 +48,10 @@ class Graphs(msgspec.Struct, frozen=True):
     """The edges that go straight through parts."""
     runs: tuple[RunRef, ...]
     within: Within
+    before: nx.MultiGraph | None = None
+    """The pole graph with which these were begun."""
+    at: frozenset[Node] = frozenset()
+    """The terminals at which that one has other edges."""
 
 
 class Within(msgspec.Struct, frozen=True):
@@ -124,7 +128,7 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: froz
     for name, along in edges.items():
         if here := frozenset(node for node in at if rail_of(node) == name):
             rails[name] = mended(rails[name], along, here)
-    return Graphs(whole, wires, rails, beside, through, runs, within)
+    return Graphs(whole, wires, rails, beside, through, runs, within, before.whole, at)
 
 
 def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.listed import keyed_edges_of, web_of
+from engine.graph.listed import edges_by_key, web_of
 from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 
@@ -106,9 +106,11 @@ class _Hung(Mapping[Node, "Step | None"]):
 
     def __init__(self, graph: nx.MultiGraph, root: Node) -> None:
         self._span, self._root = span_of(graph), root
-        self._edges = {key: edge for _, _, key, edge in keyed_edges_of(graph)}
+        self._edges = edges_by_key(graph)
         self._down: dict[Node, tuple[Node, str]] = {}
         """From the nodes between the two roots towards the new one."""
+        self._steps: dict[Node, Step | None] = {root: None}
+        """Those asked for, as most are many times."""
         node = root
         while node in self._span.parent:
             above, key = self._span.parent[node]
@@ -119,12 +121,12 @@ class _Hung(Mapping[Node, "Step | None"]):
         return node in self._span.root and self._span.root[node] == self._span.root[self._root]
 
     def __getitem__(self, node: Node) -> Step | None:
-        if node not in self:
-            raise KeyError(node)
-        if node == self._root:
-            return None
-        towards, key = self._down.get(node) or self._span.parent[node]
-        return Step(towards, node, self._edges[key])
+        if node not in self._steps:
+            if node not in self:
+                raise KeyError(node)
+            towards, key = self._down.get(node) or self._span.parent[node]
+            self._steps[node] = Step(towards, node, self._edges[key])
+        return self._steps[node]
 
     def __iter__(self) -> Iterator[Node]:
         return (node for node in self._span.order if node in self)

@@ -7,7 +7,7 @@ Returns are not fused, so the devices of the positive side are what holds their 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from heapq import heapify, heappop, heappush
 
 import msgspec
@@ -180,7 +180,7 @@ class _Parted(msgspec.Struct, frozen=True):
 
 def _parted(boat: Boat) -> _Parted:
     batteries = {place.back: place.live for place in boat.source_places if place.kind == "battery" and place.back}
-    loads, exempt = dict(_loads(boat)), boat.carry_wiring(cranking_cores)
+    loads, exempt = boat.carry_parts(_loads), boat.carry_wiring(cranking_cores)
     sides = _Sides(boat.currents.rails["-"], frozenset({*batteries, *loads}))
     asked = (
         run for run in boat.network.runs if "-" in run.poles and "+" not in run.poles and (run.id, "-") not in exempt
@@ -261,11 +261,13 @@ class _Ends:
         return groups.flow(sources, sinks)
 
 
-def _loads(boat: Boat) -> Iterator[tuple[Node, Node]]:
-    """(negative node, positive node) of everything that draws; left out are starters, and coils and meters, which pass
-    little even into a fault."""
+def _loads(boat: Boat) -> Mapping[Node, Node]:
+    """Negative node -> positive node of everything that draws; left out are starters, and coils and meters, which pass little even
+    into a fault."""
+    found: dict[Node, Node] = {}
     for a, b, edge in boat.inside("load"):
         if edge.part is not None and boat.role(edge.part) not in SMALL_OR_EXEMPT:
             live, back = (a, b) if a[2] == "+" else (b, a)
             if (live[2], back[2]) == ("+", "-"):
-                yield back, live
+                found[back] = live
+    return found

@@ -213,7 +213,7 @@ def _breaking_capacity(before: Analysis, after: Analysis) -> Iterator[Answer]:
                 yield Answer(
                     _verdict(finding), key_text(key, after.boat), _says(finding, after.boat), rule=finding.rule.id
                 )
-    live = [each for each in after.boat.carry_wiring(devices) if each.a[2] == "+"]
+    live = [each for each in devices(after.boat) if each.a[2] == "+"]
     first = after.boat.carry_wiring(first_devices)
     firm = [each for each in live if each.key not in broken and each.key not in open_]
     yield from (_level(before.boat, after.boat, device) for device in firm if device.key in first)
@@ -254,7 +254,7 @@ def _verdict(finding: Finding) -> Verdict:
 def _level(before: Boat, after: Boat, device: Device) -> Answer:
     levels = [fault_levels(boat).get(device.a) or fault_levels(boat).get(device.b) for boat in (before, after)]
     was, now = (_amps(level.most_a) if level else "?" for level in levels)
-    rated, _ = interrupting_of(after, device)
+    rated = interrupting_of(after, device)
     text = tr("a fault there draws up to {now} A (before: {was} A); it interrupts {rated} A").format(
         now=now, was=was, rated=shown(_bound(rated))
     )

@@ -117,7 +117,7 @@ def _rated(rating: Quantity, field: str) -> Bound:
 
 def _device_limits(probe: Probe, skip: str) -> Iterator[Limit]:
     """Fuses and breakers carry no more than their rating in service (device-below-load)."""
-    for before, after in zip(probe.before.carry_wiring(devices), probe.after.carry_wiring(devices), strict=True):
+    for before, after in zip(devices(probe.before), devices(probe.after), strict=True):
         if before.key != skip:
             yield from _through(probe, "device", before, after)
 

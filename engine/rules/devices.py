@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from engine.graph.boat import DEVICES, LIVE_POLES, Boat, quantity
+from engine.graph.boat import DEVICES, LIVE_POLES, Boat, Earlier, quantity
 from engine.graph.demand import Demand
 from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
@@ -33,7 +33,13 @@ class Device(msgspec.Struct, frozen=True):
 
 def devices(boat: Boat) -> tuple[Device, ...]:
     """Every fuse and breaker once."""
-    return tuple(_once(boat))
+    return boat.carry_on("devices", lambda earlier: tuple(_once(boat)) if earlier is None else _still(boat, earlier))
+
+
+def _still(boat: Boat, earlier: Earlier[tuple[Device, ...]]) -> tuple[Device, ...]:
+    """The same where other cores land on some of them."""
+    at = earlier.at
+    return tuple([_device(boat, each.edge) if each.a in at or each.b in at else each for each in earlier.made])
 
 
 def contacts(boat: Boat) -> tuple[Device, ...]:

@@ -98,42 +98,32 @@ class _Routes:
         if extra:
             self._roots |= {each.live: each for each in extra}
             self._out = tree_from(self._plus, self._roots)
+        self._buses = frozenset((panel.id, "bus", "+") for panel in boat.with_role("dc_panel"))
+        self._root_of: dict[Node, Node] = {}
         self._back: dict[Node, Tree] = {}
-        self._feeders: dict[str, Route] = {}
         self._passed: dict[tuple[str, Node], frozenset[Node]] = {}
 
     def every(self) -> Iterator[Route]:
-        panels = [self._feeder(panel.id) for panel in self._boat.with_role("dc_panel")]
-        self._feeders = {way.part: way for way in panels if way is not None}
-        yield from self._feeders.values()
+        for panel in self._boat.with_role("dc_panel"):
+            yield from self._way("feeder", panel.id, (panel.id, "bus", "+"), (panel.id, "bus", "-"))
         for a, b, edge in self._boat.inside("load"):
             if edge.part is not None and self._boat.role(edge.part) == "load_dc":
                 live, back = (a, b) if a[2] == "+" else (b, a)
-                yield from self._load(edge.part.id, live, back)
+                yield from self._way("branch", edge.part.id, live, back)
 
-    def _feeder(self, panel: str) -> Route | None:
-        return self._way("feeder", panel, (panel, "bus", "+"), (panel, "bus", "-"))
-
-    def _load(self, part: str, live: Node, back: Node) -> Iterator[Route]:
-        way = self._way("branch", part, live, back)
-        if way is not None:
-            yield way
-
-    def _way(self, kind: Kind, part: str, live: Node, back: Node) -> Route | None:
-        """Towards the battery as far as the first panel's bus, and back to what that panel's return passes."""
-        out = way_up(self._out, live, lambda node: self._is_panel(node) and node[0] != part)
+    def _way(self, kind: Kind, part: str, live: Node, back: Node) -> Iterator[Route]:
+        """Towards the battery as far as the first panel's bus, and back to what that panel's return passes; none where no way
+        leads there."""
+        out = way_up(self._out, live, lambda node: node in self._buses and node[0] != part)
         if out is None:
-            return None
-        root = self._root(live)
-        battery = self._roots[root]
+            return
         home = out[-1].start if out else live
-        kind = kind if kind == "feeder" or self._is_panel(home) else "direct"
+        battery = self._roots[self._root(home)]
+        kind = kind if kind == "feeder" or home in self._buses else "direct"
         returns = self._return(back, battery.back or self._negative_of(battery), home)
-        position = next((step.edge.link.position for step in reversed(out) if step.edge.link and home[0] == step.start[0]
-                         and step.edge.link.position), "")  # fmt: skip
         along = (*cores(out), *cores(returns or ()))
         own = len(list(_own_cores(kind, part, out)))
-        return Route(kind, part, home[0], out, returns, battery.live[0], position, along, own)
+        yield Route(kind, part, home[0], out, returns, battery.live[0], _position(out, home[0]), along, own)
 
     def _negative_of(self, converter: Place) -> Node | None:
         """Where what a DC-DC converter feeds returns: its own negative output, or the negative of both its sides."""
@@ -141,9 +131,14 @@ class _Routes:
         return next((node for node in nodes if node in self._minus), None)
 
     def _root(self, node: Node) -> Node:
-        while (step := self._out[node]) is not None:
+        """The source from which a node is reached."""
+        passed = []
+        while node not in self._root_of and (step := self._out[node]) is not None:
+            passed.append(node)
             node = step.start
-        return node
+        root = self._root_of.get(node, node)
+        self._root_of.update(dict.fromkeys(passed, root))
+        return root
 
     def _return(self, start: Node, battery_back: Node | None, home: Node) -> tuple[Step, ...] | None:
         if battery_back is None:
@@ -162,8 +157,13 @@ class _Routes:
         steps = way_up(tree, own) or ()
         return frozenset({own, *(step.start for step in steps)}) if own in tree else frozenset()
 
-    def _is_panel(self, node: Node) -> bool:
-        return node[1] == "bus" and node[2] == "+" and self._boat.role(self._boat.parts[node[0]]) == "dc_panel"
+
+def _position(out: tuple[Step, ...], panel: str) -> str:
+    """The way of the panel by which a circuit leaves it."""
+    for step in reversed(out):
+        if step.start[0] == panel and step.edge.link and step.edge.link.position:
+            return step.edge.link.position
+    return ""
 
 
 def is_dc_converter(source: Source | Place) -> bool:
@@ -179,7 +179,7 @@ def stated_voltage(source: Part | PartRef) -> str:
 
 def cores(steps: Iterable[Step]) -> tuple[tuple[str, str], ...]:
     """The cores along a way, (run id, pole)."""
-    return tuple((step.edge.run.id, step.edge.pole) for step in steps if step.edge.run is not None)
+    return tuple([(step.edge.run.id, step.edge.pole) for step in steps if step.edge.run is not None])
 
 
 def circuit_current(way: Way) -> Bound:

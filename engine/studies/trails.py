@@ -7,10 +7,9 @@ from collections.abc import Mapping
 
 import msgspec
 
-from engine.graph.boat import DEVICES, Boat
+from engine.graph.boat import DEVICES, Boat, Earlier
 from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node, RunRef
-from engine.graph.skeleton import once
 
 
 class Stop(msgspec.Struct, frozen=True):
@@ -39,11 +38,12 @@ class Trail(msgspec.Struct, frozen=True):
 
 def trail(boat: Boat, start: Node) -> Trail:
     """The trail from a node."""
-    made: Trail = once(boat.wiring, f"trail {start}", lambda: _trail(boat, start))
-    return made
+    return boat.carry_on(f"trail {start}", lambda earlier: _trail(boat, start, earlier))
 
 
-def _trail(boat: Boat, start: Node) -> Trail:
+def _trail(boat: Boat, start: Node, earlier: Earlier[Trail] | None) -> Trail:
+    if earlier is not None and earlier.at.isdisjoint(earlier.made.at):
+        return earlier.made
     web = web_of(boat.wires)
     stops, at = [Stop(start, 0)], {start: 0}
     for number, stop in enumerate(stops):

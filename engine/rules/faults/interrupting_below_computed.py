@@ -12,7 +12,7 @@ from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
 from engine.rules.devices import Device, devices
-from engine.rules.overcurrent.weak_interrupting_capacity import interrupting_of
+from engine.rules.overcurrent.weak_interrupting_capacity import interrupting_field, interrupting_of
 from engine.rules.protected import item_name
 from engine.studies.corners import at_end, ranged_fields
 from engine.studies.fault_bounds import alone_sources, most_from
@@ -49,7 +49,7 @@ def interrupting_below_computed(boat: Boat, book: Book) -> Iterator[Outcome]:
     """When a short circuit drives more than a device can break, its contacts weld or the arc burns on inside. ISO gives no table by
     battery size: the current has to be worked out, from every source and every metre of cable."""
     reached = boat.derive(_reached)
-    for device in boat.carry_wiring(devices):
+    for device in devices(boat):
         if device.a[2] == "+" and (device.a in reached or device.b in reached):
             yield _judge(boat, device)
 
@@ -60,7 +60,7 @@ def _reached(boat: Boat) -> frozenset[Node]:
 
 
 def _judge(boat: Boat, device: Device) -> Outcome:
-    rated, field = interrupting_of(boat, device)
+    rated = interrupting_of(boat, device)
     least = most = most_from(boat)
     lacks: tuple[str, ...] = ()
     if rated is not None and low(rated, 0.0) < most:
@@ -72,7 +72,7 @@ def _judge(boat: Boat, device: Device) -> Outcome:
         (device.key,),
         safe=rated is not None and low(rated, 0.0) >= most,
         hopeless=rated is not None and high(rated) < least,
-        lacks=(*(() if is_exact(rated) else (field,)), *lacks),
+        lacks=(*(() if is_exact(rated) else (interrupting_field(device),)), *lacks),
         values=lambda: {
             "device": item_name(boat, device.key),
             "rated": high(rated, 0.0),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.graph.boat import Boat
+from engine.graph.boat import Boat, Earlier
 from engine.graph.flows import NOTHING, UNLIMITED, Feed, Held, brought
 from engine.graph.poles import Node
 from engine.model.kept import Kept, Whole
@@ -41,7 +41,9 @@ def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
     nothing: the whole panel goes dark in its place, and whoever looks at its rating thinks the circuit has that much."""
     most, least = boat.held_fitted, boat.held_fitted_least
     parts = _PARTS.of("", boat.carry_parts(_device_parts))
-    for device, landings in boat.carry_wiring(_fed):
+    for device, landings in _fed(boat):
+        if landings is None:
+            continue
         rated = boat.rating_of(device.edge)
         arriving = tuple([tuple([(most[core], least[core], at_b) for core, at_b in side]) for side in landings])
         met = _MET.of(device.key, (device.key, rated, arriving, parts))
@@ -57,11 +59,30 @@ Landings = tuple[tuple[tuple[tuple[str, str], bool], ...], ...]
 Arriving = tuple[tuple[Held, Held, bool], ...]
 
 
-def _fed(boat: Boat) -> tuple[tuple[Device, Landings], ...]:
-    """Every device that something is wired behind, with the cores that come to its two sides, inside a panel to the panel's
-    feed, and whether with the end b of their run."""
-    found = (each for each in devices(boat) if boat.runs_at.get(each.b[:2]))
-    return tuple((each, (_landing(boat, each.a), _landing(boat, each.b))) for each in found)
+Fed = tuple[tuple[Device, Landings | None], ...]
+
+
+def _fed(boat: Boat) -> Fed:
+    """Every device with the cores that come to its two sides, inside a panel to the panel's feed, and whether with the end b of
+    their run; None where nothing is wired behind it."""
+    return boat.carry_on("fed devices", lambda earlier: _landings(boat) if earlier is None else _still(boat, earlier))
+
+
+def _landings(boat: Boat) -> Fed:
+    return tuple([(device, _sides(boat, device)) for device in devices(boat)])
+
+
+def _still(boat: Boat, earlier: Earlier[Fed]) -> Fed:
+    """The same where parts are wired otherwise."""
+    parts = {node[0] for node in earlier.at}
+    return tuple([
+        (device, _sides(boat, device) if device.a[0] in parts else sides)
+        for device, (_, sides) in zip(devices(boat), earlier.made, strict=True)
+    ])  # fmt: skip
+
+
+def _sides(boat: Boat, device: Device) -> Landings | None:
+    return (_landing(boat, device.a), _landing(boat, device.b)) if boat.runs_at.get(device.b[:2]) else None
 
 
 def _landing(boat: Boat, node: Node) -> tuple[tuple[tuple[str, str], bool], ...]:

@@ -36,7 +36,7 @@ def device_below_load(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that is smaller than its load opens when it is needed, or is soon replaced by a larger one that nobody has
     worked out. All loads beyond it are counted with their running current at once."""
     demand = boat.demand
-    for device in boat.carry_wiring(devices):
+    for device in devices(boat):
         rated, carry = boat.rating_of(device.edge), carried(demand, device)
         yield _MET.of(device.key, (device.key, rated, carry)) or _judge(boat, device, rated, flow_of(carry))
 

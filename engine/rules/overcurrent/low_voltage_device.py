@@ -38,12 +38,19 @@ BASIS = (
 def low_voltage_device(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A fuse that opens at a voltage above its own does not put out its arc: the glass or the plastic burns instead. A car
     fuse for 32 V in a 48 V system is such a one."""
-    for device in boat.carry_wiring(devices):
-        kind = boat.kind(device.edge.part) if device.edge.part else None
-        has_field = kind is not None and any(value.name == "voltage_v" for value in kind.value)
-        system = voltage_at(boat, device.a) if has_field else None
+    rated = boat.carry_parts(_rated_kinds)
+    for device in devices(boat):
+        asked = device.edge.part is not None and device.edge.part.kind in rated
+        system = voltage_at(boat, device.a) if asked else None
         if system is not None:
             yield _judge(boat, device, system)
+
+
+def _rated_kinds(boat: Boat) -> frozenset[str]:
+    """The kinds of parts that have a voltage rating."""
+    return frozenset(
+        name for name, kind in boat.library.items() if any(value.name == "voltage_v" for value in kind.value)
+    )
 
 
 def _judge(boat: Boat, device: Device, system: Bound) -> Outcome:

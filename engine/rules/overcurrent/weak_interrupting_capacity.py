@@ -21,6 +21,7 @@ from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.paths import reach
 from engine.graph.poles import Node
 from engine.graph.sources import Source
+from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
@@ -74,7 +75,7 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
     device burns instead of the fault going out. Batteries drive thousands of amperes, lithium banks more than most
     breakers can open."""
     first = boat.carry_wiring(first_devices)
-    for device in boat.carry_wiring(devices):
+    for device in devices(boat):
         position: Position = "main" if device.key in first else "branch"
         if device.a[2] in AC_LINES:
             yield from _ac(boat, device, position)
@@ -87,8 +88,20 @@ def _dc(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
     island = boat.islands.get(device.a)
     total = banks.of(joined.get(island, [])) if island is not None else None
     if total is not None:
-        own = banks.of([*near.get(device.a, []), *near.get(device.b, [])])
-        yield _judge(boat, device, *_needs(total, own or total, position))
+        own = banks.of([*near.get(device.a, []), *near.get(device.b, [])]) or total
+        met = _MET.of(device.key, (device.key, interrupting_of(boat, device), total, own, position))
+        yield met or _judge(boat, device, *_needs(total, own, position))
+
+
+def _met(facts: tuple[str, Quantity, Bank, Bank, Position]) -> Outcome | None:
+    key, rated, total, own, position = facts
+    most = _needs(total, own, position)[1]
+    if most is None or low(rated, 0.0) < most.required_a:
+        return None
+    return judged("too-weak", (key,), safe=True, hopeless=False, sources=most.sources)
+
+
+_MET = Kept(_met)
 
 
 class _Banks:
@@ -194,13 +207,13 @@ def _service(source: Source) -> str:
 def _judge(
     boat: Boat, device: Device, least: InterruptingNeed | None, most: InterruptingNeed | None, lacks: tuple[str, ...]
 ) -> Outcome:
-    rated, field = interrupting_of(boat, device)
+    rated = interrupting_of(boat, device)
     return judged(
         "too-weak",
         (device.key,),
         safe=most is not None and low(rated, 0.0) >= most.required_a,
         hopeless=least is not None and high(rated) < least.required_a,
-        lacks=(*(() if is_exact(rated) else (field,)), *lacks),
+        lacks=(*(() if is_exact(rated) else (interrupting_field(device),)), *lacks),
         values=lambda: {
             "device": item_name(boat, device.key),
             "rated": high(rated, 0.0),
@@ -211,12 +224,15 @@ def _judge(
     )
 
 
-def interrupting_of(boat: Boat, device: Device) -> tuple[Quantity, str]:
-    """A device's interrupting rating, A, and the field that holds it."""
+def interrupting_of(boat: Boat, device: Device) -> Quantity:
+    """A device's interrupting rating, A."""
     part = boat.part_of(device.edge)
     assert device.edge.link is not None
     key = device.edge.link.position
     position = boat.position(part, key) if key else None
-    if position is not None:
-        return position.interrupting_a, f"{device.key} interrupting_a"
-    return quantity(part, "interrupting_a"), f"{device.key} interrupting_a"
+    return position.interrupting_a if position is not None else quantity(part, "interrupting_a")
+
+
+def interrupting_field(device: Device) -> str:
+    """The field that holds it."""
+    return f"{device.key} interrupting_a"

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from engine.graph.boat import Boat
+import msgspec
+
+from engine.graph.boat import Boat, Earlier
 from engine.graph.listed import web_of
 from engine.graph.paths import reach
 from engine.graph.poles import Node, is_core_of
@@ -41,25 +43,45 @@ def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A wire left behind by a refit still carries what its source gives. Its free end rubs through, falls into the bilge or
     is taken for something else by the next hand."""
     fed = boat.islands_at(source.live for source in boat.sources)
+    leads = boat.carry_on("live runs", lambda earlier: _live_runs(boat, earlier))
     for run in boat.network.runs:
-        lives = [pole for pole in run.poles if pole in LIVE]
-        if lives and boat.islands.get(boat.core_ends(run, lives[0])[0]) in fed:
-            yield _answer(boat, run, lives[0])
+        live = leads.get(run.id)
+        if live is not None and boat.islands.get(live.start) in fed:
+            yield _answer(boat, run, live.nowhere)
 
 
-def _answer(boat: Boat, run: Run, pole: str) -> Outcome:
-    for node in () if _is_prepared(boat, run) else boat.core_ends(run, pole):
-        if _is_end(boat, node, run):
-            part = boat.parts[node[0]]
-            return breaks(
-                "leads-nowhere", f"run:{run.id}", f"part:{part.id}", run=boat.name_run(run), part=boat.name(part)
-            )
-    return meets("leads-nowhere", f"run:{run.id}")
+def _answer(boat: Boat, run: Run, nowhere: Node | None) -> Outcome:
+    if nowhere is None or _is_prepared(boat, run):
+        return meets("leads-nowhere", f"run:{run.id}")
+    part = boat.parts[nowhere[0]]
+    return breaks("leads-nowhere", f"run:{run.id}", f"part:{part.id}", run=boat.name_run(run), part=boat.name(part))
+
+
+class _Live(msgspec.Struct, frozen=True):
+    """A live core of a run: where it starts, and at which of its ends it leads nowhere."""
+
+    start: Node
+    nowhere: Node | None
+
+
+def _live_runs(boat: Boat, earlier: Earlier[Mapping[str, _Live]] | None) -> Mapping[str, _Live]:
+    """Run id -> its first live core; where they were found before, again only at the parts that are wired otherwise."""
+    known = earlier.made if earlier is not None else {}
+    others = {node[0] for node in earlier.at} if earlier is not None else set[str]()
+    found: dict[str, _Live] = {}
+    for run in boat.network.runs:
+        if run.id in known and run.a.part not in others and run.b.part not in others:
+            found[run.id] = known[run.id]
+        elif (pole := next((pole for pole in run.poles if pole in LIVE), None)) is not None:
+            ends = boat.core_ends(run, pole)
+            found[run.id] = _Live(ends[0], next((node for node in ends if _is_end(boat, node, run)), None))
+    return found
 
 
 def _is_end(boat: Boat, node: Node, run: Run) -> bool:
     """Nothing stands on the node or on the studs joined to it: no other run, no device, no load, no source."""
-    if boat.role(boat.parts[node[0]]) not in PASSES_ON:
+    part = boat.parts.get(node[0])
+    if part is None or boat.role(part) not in PASSES_ON:
         return False
     web = web_of(boat.graph)
     if any(not is_core_of(edge, run) and edge.kind != "through" for _, edge in web[node]):
