@@ -1,4 +1,4 @@
-"""The sheets as they are printed: white paper, no grid, no marks. From here they go to a PDF."""
+"""The sheets as they are printed: white paper, no grid, no marks. From here they go to a PDF or a printer."""
 
 from __future__ import annotations
 
@@ -12,9 +12,12 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QLabel, QPushBu
 from app.canvas.painter import ItemPainter
 from engine.drawing.display import Page
 from engine.drawing.theme import PAPER
+from engine.files.errors import SaveError
 from engine.messages import tr
 
 if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
     from app.workbench import Workbench
 
 MARGIN = 22.0
@@ -68,15 +71,17 @@ class PreviewDialog(QDialog):
         self.pages = sheet_pages(bench)
         self.paper, self.where = Paper(self), QLabel(self)
         self.back, self.on = QPushButton(tr("Previous"), self), QPushButton(tr("Next"), self)
-        keep = QPushButton(tr("Save as PDF …"), self)
+        put, keep = QPushButton(tr("Print …"), self), QPushButton(tr("Save as PDF …"), self)
         keep.setDefault(True)
         self.back.clicked.connect(lambda: self.turn(-1))
         self.on.clicked.connect(lambda: self.turn(1))
+        put.clicked.connect(self.ask_and_print)
         keep.clicked.connect(self.ask_and_save)
         row = QHBoxLayout()
         for widget in (self.back, self.on, self.where):
             row.addWidget(widget)
         row.addStretch(1)
+        row.addWidget(put)
         row.addWidget(keep)
         box = QVBoxLayout(self)
         box.addWidget(self.paper, 1)
@@ -112,16 +117,42 @@ class PreviewDialog(QDialog):
     def save(self, path: Path) -> None:
         """All pages to this file; what stands in the way is said above the sheet."""
         from engine.export.pdf import pdf_bytes
+        from engine.files.save import write_safely
 
         particulars = self.bench.store.document.network.particulars
+        data = pdf_bytes(self.pages, title=particulars.name, author=particulars.drawn_by)
         try:
-            path.write_bytes(pdf_bytes(self.pages, title=particulars.name, author=particulars.drawn_by))
-        except OSError as error:
-            self.bench.say(
-                tr("The PDF was not written: {why}. Choose another folder.").format(why=error.strerror or error)
-            )
+            write_safely(path, data, keep_previous=False)
+        except SaveError as error:
+            self.bench.say(tr("The PDF was not written: {why}").format(why=error))
             return
         self.bench.say(tr("Written: {path}").format(path=path))
+
+    def ask_and_print(self) -> None:
+        """On a printer that one chooses, all pages or some of them."""
+        from PySide6.QtPrintSupport import QPrintDialog
+
+        from app.printing import printer_for
+
+        printer = printer_for(self.pages[self.at])
+        asked = QPrintDialog(printer, self)
+        asked.setWindowTitle(tr("Print the sheets"))
+        asked.setMinMax(1, len(self.pages))
+        asked.setOption(QPrintDialog.PrintDialogOption.PrintPageRange)
+        if asked.exec() == QDialog.DialogCode.Accepted:
+            self.put_on(printer)
+
+    def put_on(self, printer: QPrinter) -> None:
+        """The pages that the printer is set to; what stands in the way is said above the sheet."""
+        from app.printing import print_pages
+
+        first, last = printer.fromPage() or 1, printer.toPage() or len(self.pages)
+        if print_pages(self.pages[first - 1 : last], printer):
+            self.bench.say(tr("Sent to the printer."))
+        else:
+            self.bench.say(
+                tr("Nothing was printed: the printer did not begin. See whether it is there and switched on.")
+            )
 
 
 def sheet_pages(bench: Workbench) -> list[Page]:
