@@ -16,7 +16,7 @@ from engine.graph.islands import Islands, islands_of, rings_of, strands_of
 from engine.graph.listed import graph_of
 from engine.graph.paths import reach
 from engine.graph.poles import DEVICES as DEVICES
-from engine.graph.poles import Edge, Node, PartRef, Switches, landing, stays_closed
+from engine.graph.poles import Edge, Node, PartRef, Switches, landing, rail_of, stays_closed
 from engine.graph.skeleton import Tables, once, wiring_of
 from engine.graph.sources import Place, Source, places_of, source_at
 from engine.library.device import DeviceKind, Library
@@ -133,6 +133,12 @@ class Boat:
     def rings(self) -> frozenset[str]:
         """The keys of the conducting edges that do not part the wiring when they are taken out."""
         return once(self.wiring, "rings", lambda: rings_of(self.graphs))
+
+    def strand_at(self, node: Node) -> nx.MultiGraph:
+        """What hangs together with a node along its rail, and perhaps a little beside it that does not; the whole rail where
+        nothing does."""
+        rail = rail_of(node)
+        return next((strand for strand in self.graphs.strands[rail] if node in strand), self.graphs.rails[rail])
 
     def islands_at(self, nodes: Iterable[Node]) -> frozenset[Node]:
         """The islands on which the nodes are; a node that the boat does not have is on none."""

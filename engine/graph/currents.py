@@ -13,7 +13,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.demand import Demand, demands, positive_demands
-from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Feeds, Held, brought, limits_of
+from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Flows, Held, brought, limits_of
 from engine.graph.layout import Layout, layout_of
 from engine.graph.poles import Edge, Node
 from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
@@ -41,8 +41,11 @@ class Currents(Carrying):
         return self._boat.graphs.rails
 
     @property
-    def _layouts(self) -> Mapping[str, Layout]:
-        return once(self._boat.wiring, "layouts", lambda: {name: layout_of(self.rails[name]) for name in ("+", "L")})
+    def _layouts(self) -> Mapping[str, tuple[Layout, ...]]:
+        strands = self._boat.graphs.strands
+        return once(
+            self._boat.wiring, "layouts", lambda: {name: tuple(map(layout_of, strands[name])) for name in ("+", "L")}
+        )
 
     @carried
     def held_fitted(self) -> Mapping[tuple[str, str], Held]:
@@ -83,15 +86,8 @@ class Currents(Carrying):
         found: dict[tuple[str, str], Held] = {}
         for rail, poles in (("+", frozenset({"+"})), ("L", AC_LINES)):
             inflow = _inflow([source for source in self._boat.sources if source.live[2] in poles], inflow_of)
-            found.update(self._feeds(name, rail, inflow, self._limits(name, rail, capacity)).held)
+            found.update(self._flows(name, rail, inflow, name, capacity).held)
         return found
-
-    def _limits(self, name: str, rail: str, capacity: Capacity) -> Mapping[str, float]:
-        """What the devices of a rail let through; the same for all flows that go by the name."""
-        made: Mapping[str, float] = once(
-            self.tables, f"limits {name} {rail}", lambda: limits_of(self._layouts[rail], capacity)
-        )
-        return made
 
     def _fitted(self, edge: Edge) -> float:
         return _capacity(self._boat.rating_of(edge))
@@ -99,12 +95,21 @@ class Currents(Carrying):
     def _fitted_least(self, edge: Edge) -> float:
         return _least_capacity(self._boat.rating_of(edge))
 
-    def _feeds(self, name: str, rail: str, inflow: Mapping[Node, Feed], limits: Mapping[str, float]) -> Feeds:
-        """Flows on a rail, begun with the last of the name."""
-        key = f"feeds {name} {rail}"
-        feeds = Feeds(self._layouts[rail], inflow, limits, latest.get(key))
-        latest[key] = feeds
-        return feeds
+    def _flows(self, name: str, rail: str, inflow: Mapping[Node, Feed], limits: str, capacity: Capacity) -> Flows:
+        """Flows on a rail, begun with the last of the name. `limits`: by which name what the devices let through is kept."""
+        key = f"flows {name} {rail}"
+        flows = Flows(
+            self._layouts[rail], inflow, lambda layout: self._limits(limits, layout, capacity), latest.get(key)
+        )
+        latest[key] = flows
+        return flows
+
+    def _limits(self, name: str, layout: Layout, capacity: Capacity) -> Mapping[str, float]:
+        """What the devices of a strand let through."""
+        made: Mapping[str, float] = once(
+            self.tables, f"limits {name} {layout.first}", lambda: limits_of(layout, capacity)
+        )
+        return made
 
     def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:
         """What can be pushed into a port of a part by the runs that land there, at its most and at its least; None where
@@ -125,16 +130,16 @@ class Currents(Carrying):
         return tapped(self._boat).every
 
     @carried
-    def _draws(self) -> Feeds:
+    def _draws(self) -> Flows:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
         return self._drawing("drawn", lambda amps: high(amps, UNLIMITED), "fitted", self._fitted)
 
-    def _drawing(self, name: str, amount: Callable[[Quantity], float], limits: str, capacity: Capacity) -> Feeds:
+    def _drawing(self, name: str, amount: Callable[[Quantity], float], limits: str, capacity: Capacity) -> Flows:
         inflow: dict[Node, Feed] = {}
         for tap in self.taps:
             if tap.kind == "load" and tap.node[2] == "+":
                 inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + amount(tap.current_a))
-        return self._feeds(name, "+", inflow, self._limits(limits, "+", capacity))
+        return self._flows(name, "+", inflow, limits, capacity)
 
     @cached_property
     def at_least(self) -> Currents:
@@ -213,7 +218,7 @@ class _AtLeast(Currents):
         return self._boat.held_fitted_least
 
     @carried
-    def _draws(self) -> Feeds:
+    def _draws(self) -> Flows:
         return self._drawing("drawn, least", lambda amps: low(amps, 0.0), "fitted, least", self._fitted_least)
 
 

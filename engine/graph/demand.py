@@ -104,9 +104,10 @@ def _demands_of(boat: Boat, rails: Iterable[str]) -> Mapping[tuple[str, str], De
     found: dict[tuple[str, str], Demand] = {}
     taps = tapped(boat)
     for rail in rails:
-        sums = _SUMS.of(rail, (boat.currents.rails[rail], rail, taps))
-        found.update(sums.plain)
-        found.update((core, sums.demand(boat, *edge)) for core, edge in sums.others.items())
+        for strand in boat.graphs.strands[rail]:
+            sums = _SUMS.of(next(iter(strand)), (strand, rail, taps))
+            found.update(sums.plain)
+            found.update((core, sums.demand(boat, *edge)) for core, edge in sums.others.items())
     return found
 
 

@@ -74,7 +74,7 @@ class Feeds:
     def __init__(
         self, layout: Layout, inflow: Mapping[Node, Feed], limits: Mapping[str, float], before: Feeds | None = None
     ) -> None:
-        self._layout = layout
+        self._layout, self._inflow = layout, inflow
         self._graph = layout.graph
         self._ring_of, self._rings = layout.ring_of, layout.rings
         self._limits = limits
@@ -84,6 +84,10 @@ class Feeds:
             if node in self._ring_of and feed.current_a > 0:
                 self._sources.setdefault(self._ring_of[node], []).append(("", node, feed))
         self._begin(before if before is not None and before._layout.rivals == layout.rivals else None)
+
+    def is_of(self, layout: Layout, inflow: Mapping[Node, Feed], limits: Mapping[str, float]) -> bool:
+        """Whether they are the flows over this layout, from these sources, with these limits."""
+        return self._layout is layout and self._limits == limits and self._inflow == inflow
 
     def _begin(self, before: Feeds | None) -> None:
         """Fill the flows; with those of before only where a limit or a source is another, and where that leads to others."""
@@ -140,6 +144,10 @@ class Feeds:
             else self._held(core)
             for name, core in self._layout.cores.items()
         }
+
+    def holds(self, node: Node) -> bool:
+        """Whether the node is one of its graph."""
+        return node in self._ring_of
 
     def into(self, node: Node, other: Node, key: str) -> Feed:
         """What enters the edge `key` (node - other) at `node`, the edge itself taken out."""
@@ -264,6 +272,41 @@ class Feeds:
         ]
         beyond = [item for node, feed in entries.items() if node not in supplied for item in feed.by]
         return _in_order((*across, *beyond))
+
+
+class Flows:
+    """Flows over all strands of a rail, those of a strand on which nothing is other than before taken over whole.
+
+    inflow and limits as for `Feeds`, the limits by layout; before: other flows.
+    """
+
+    def __init__(
+        self, layouts: Iterable[Layout], inflow: Mapping[Node, Feed], limits: Callable[[Layout], Mapping[str, float]],
+        before: Flows | None = None,
+    ) -> None:  # fmt: skip
+        self._inflow = inflow
+        self._known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
+        self._by_first: Mapping[Node, Feeds] = {layout.first: self._over(layout, limits(layout)) for layout in layouts}
+
+    def _over(self, layout: Layout, limits: Mapping[str, float]) -> Feeds:
+        known = self._known.get(layout.first)
+        inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
+        if known is not None and known.is_of(layout, inflow, limits):
+            return known
+        return Feeds(layout, inflow, limits, known)
+
+    @cached_property
+    def held(self) -> Mapping[tuple[str, str], Held]:
+        """(run id, pole) -> what can be pushed into both ends of the core."""
+        found: dict[tuple[str, str], Held] = {}
+        for feeds in self._by_first.values():
+            found.update(feeds.held)
+        return found
+
+    def at(self, node: Node) -> Feed:
+        """What can be drawn from the node itself."""
+        strand = next((each for each in self._by_first.values() if each.holds(node)), None)
+        return strand.at(node) if strand is not None else self._inflow.get(node, NOTHING)
 
 
 def _hold(feed: Feed, capacity_a: float, key: str) -> Feed:

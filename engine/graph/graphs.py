@@ -44,6 +44,8 @@ class Graphs(msgspec.Struct, frozen=True):
     rails: Mapping[str, nx.MultiGraph]
     beside: tuple[Keyed, ...]
     """The conducting edges that lie along none of these."""
+    strands: Mapping[str, tuple[nx.MultiGraph, ...]]
+    """Each rail in parts between which no edge lies, with all its edges: where nothing was mended, as small as they can be."""
     through: tuple[Keyed, ...]
     """The edges that go straight through parts."""
     runs: tuple[RunRef, ...]
@@ -116,7 +118,8 @@ def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
             nodes[name].append(node)
     edges, beside = _by_rail(wires)
     rails = {name: graph_of(nodes[name], along) for name, along in edges.items()}
-    return Graphs(whole, wires, rails, beside, through, runs, within)
+    strands = {name: tuple(_strands(nodes[name], along)) for name, along in edges.items()}
+    return Graphs(whole, wires, rails, beside, strands, through, runs, within)
 
 
 def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: frozenset[Node]) -> Graphs:
@@ -124,11 +127,12 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: froz
     whole = mended(before.whole, (*within.links, *_cores(network, within), *through), at)
     wires = mended(before.wires, _conducting(whole), at)
     edges, beside = _by_rail(wires)
-    rails = dict(before.rails)
+    rails, strands = dict(before.rails), dict(before.strands)
     for name, along in edges.items():
         if here := frozenset(node for node in at if rail_of(node) == name):
             rails[name] = mended(rails[name], along, here)
-    return Graphs(whole, wires, rails, beside, through, runs, within, before.whole, at)
+            strands[name] = _strands_mended(strands[name], rails[name], here)
+    return Graphs(whole, wires, rails, beside, strands, through, runs, within, before.whole, at)
 
 
 def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None:
@@ -153,6 +157,44 @@ def _by_rail(wires: nx.MultiGraph) -> tuple[dict[str, list[Keyed]], tuple[Keyed,
         at = along[name] if name in along and rail_of(keyed[1]) == name else beside
         at.append(keyed)
     return along, tuple(beside)
+
+
+def _strands(nodes: Iterable[Node], edges: Iterable[Keyed]) -> Iterator[nx.MultiGraph]:
+    """The parts that hang together."""
+    above: dict[Node, Node] = {}
+    listed = list(edges)
+    for a, b, _, _ in listed:
+        above[_top(above, b)] = _top(above, a)
+    along: dict[Node, list[Keyed]] = {}
+    for keyed in listed:
+        along.setdefault(_top(above, keyed[0]), []).append(keyed)
+    within: dict[Node, list[Node]] = {}
+    for node in nodes:
+        if node in above:
+            within.setdefault(_top(above, node), []).append(node)
+    for top, joined in within.items():
+        yield graph_of(joined, along[top])
+
+
+def _top(above: dict[Node, Node], node: Node) -> Node:
+    """The node that stands for all with which one hangs together."""
+    while (one := above.setdefault(node, node)) is not node:
+        above[node] = above[one]
+        node = one
+    return node
+
+
+def _strands_mended(
+    before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node]
+) -> tuple[nx.MultiGraph, ...]:
+    """Those that are touched become one: it may fall apart, which changes nothing that is worked out over it."""
+    touched = [strand for strand in before if any(node in strand for node in at)]
+    still = [strand for strand in before if strand not in touched]
+    nodes = at.union(*touched)
+    edges = [keyed for keyed in keyed_edges_of(rail) if keyed[0] in nodes]
+    if len(touched) == 1 and len(nodes) == len(touched[0]):
+        return *still, mended(touched[0], edges, at)
+    return *still, graph_of((node for node in rail if node in nodes), edges)
 
 
 def _within(network: Network, library: Library, switches: Switches | None = None) -> Within:

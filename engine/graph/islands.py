@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+
+import networkx as nx
 
 from engine.graph.graphs import Graphs
 from engine.graph.poles import Keyed, Node
@@ -27,17 +29,21 @@ def rings_of(graphs: Graphs) -> frozenset[str]:
     what leads from one to another closes a ring too."""
     if _Joined(graphs, graphs.beside).closes:
         return span_of(graphs.wires).rings
-    return frozenset().union(*(span_of(rail).rings for rail in graphs.rails.values()))
+    return frozenset().union(*(span_of(strand).rings for strand in _every(graphs)))
+
+
+def _every(graphs: Graphs) -> Iterator[nx.MultiGraph]:
+    return (strand for rail in graphs.strands.values() for strand in rail)
 
 
 class _Joined:
-    """The trees of the rails, joined by the edges that lie along none of them; `closes`: whether one of these joins what hangs
+    """The trees of the strands, joined by the edges that lie along none of them; `closes`: whether one of these joins what hangs
     together already."""
 
     def __init__(self, graphs: Graphs, beside: Iterable[Keyed]) -> None:
         self._root: dict[Node, Node] = {node: node for node in graphs.wires}
-        for rail in graphs.rails.values():
-            self._root.update(span_of(rail).root)
+        for strand in _every(graphs):
+            self._root.update(span_of(strand).root)
         self.closes = False
         for a, b, _, _ in beside:
             one, other = self._top(a), self._top(b)

@@ -29,14 +29,15 @@ class Core(msgspec.Struct, frozen=True):
 class Layout:
     """How one conducting graph hangs together: its bridges, its rings, and the order to walk them in. Capacities apart.
 
-    `order`: the bridges from the roots outwards as (inner node, outer node, key); `entries`: of each ring the bridges at it as
-    (node there, node beyond, key), those that lead outwards first; `in_ring`: the ring of each edge that is no bridge;
-    `devices`: the key and edge of every fuse and breaker; `ends`: (node, key) of both ends of every bridge; `cores`: by
-    (run id, pole).
+    `first`: a node that tells it from the layouts of other parts; `order`: the bridges from the roots outwards as (inner node,
+    outer node, key); `entries`: of each ring the bridges at it as (node there, node beyond, key), those that lead outwards first;
+    `in_ring`: the ring of each edge that is no bridge; `devices`: the key and edge of every fuse and breaker; `ends`: (node, key)
+    of both ends of every bridge; `cores`: by (run id, pole).
     """
 
     def __init__(self, graph: nx.MultiGraph) -> None:
         self.graph = graph
+        self.first = next(iter(graph), ("", "", ""))
         self.poles = frozenset(node[2] for node in graph)
         self.edges: dict[tuple[Node, str], Edge] = {}
         for a, b, key, edge in keyed_edges_of(graph):

@@ -18,7 +18,7 @@ from engine.graph.cranking import cranking_cores
 from engine.graph.flows import NOTHING, UNLIMITED
 from engine.graph.listed import edges_of, web_of
 from engine.graph.poles import Edge, Node
-from engine.graph.spans import span_of
+from engine.graph.spans import Span, span_of
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low
 
@@ -181,7 +181,7 @@ class _Parted(msgspec.Struct, frozen=True):
 def _parted(boat: Boat) -> _Parted:
     batteries = {place.back: place.live for place in boat.source_places if place.kind == "battery" and place.back}
     loads, exempt = boat.carry_parts(_loads), boat.carry_wiring(cranking_cores)
-    sides = _Sides(boat.currents.rails["-"], frozenset({*batteries, *loads}))
+    sides = _Sides(boat, frozenset({*batteries, *loads}))
     asked = (
         run for run in boat.network.runs if "-" in run.poles and "+" not in run.poles and (run.id, "-") not in exempt
     )
@@ -193,27 +193,31 @@ def _parted(boat: Boat) -> _Parted:
 class _Sides:
     """The ends (batteries and loads) on either side of each conductor of the negative wiring."""
 
-    def __init__(self, graph: nx.MultiGraph, ends: frozenset[Node]) -> None:
-        self._span = span_of(graph)
+    def __init__(self, boat: Boat, ends: frozenset[Node]) -> None:
+        self._boat, self._ends = boat, ends
         self._below: dict[Node, set[Node]] = {}
-        for node in reversed(self._span.order):
+        for strand in boat.graphs.strands["-"]:
+            self._add_up(span_of(strand))
+
+    def _add_up(self, span: Span) -> None:
+        """The ends at each node and beyond it."""
+        for node in reversed(span.order):
             below = self._below.get(node)
-            if node in ends:
+            if node in self._ends:
                 below = self._below.setdefault(node, set())
                 below.add(node)
-            if below and node in self._span.parent:
-                self._below.setdefault(self._span.parent[node][0], set()).update(below)
+            if below and node in span.parent:
+                self._below.setdefault(span.parent[node][0], set()).update(below)
 
     def of(self, run: Run) -> tuple[set[Node], set[Node]] | None:
         """The ends on either side of a run; None where it is in a ring."""
-        key = f"{run.id}:-"
-        if key in self._span.rings:
-            return None
-        child = self._span.child((run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-"), key)
+        key, a, b = f"{run.id}:-", (run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-")
+        span = span_of(self._boat.strand_at(a))
+        child = span.child(a, b, key) if key not in span.rings else None
         if child is None:
             return None
         below = self._below.get(child, set[Node]())
-        return below, self._below.get(self._span.root[child], set[Node]()) - below
+        return below, self._below.get(span.root[child], set[Node]()) - below
 
 
 class _Ends:

@@ -144,7 +144,7 @@ class _Routes:
         if battery_back is None:
             return None
         if battery_back not in self._back:
-            self._back[battery_back] = tree_to(self._minus, battery_back)
+            self._back[battery_back] = tree_to(self._boat.strand_at(battery_back), battery_back)
         tree = self._back[battery_back]
         if (home[0], battery_back) not in self._passed:
             self._passed[home[0], battery_back] = self._passed_by(home[0], tree)

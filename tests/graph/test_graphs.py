@@ -77,3 +77,27 @@ def test_a_rail_on_which_nothing_came_or_went_stays_the_same() -> None:
         assert after["+"] is rails["+"]
         assert after["-"] is not rails["-"]
         assert [edge.kind for _, _, edge in edges_of(after["-"])] == ["through"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_strands_hold_every_edge_of_their_rail_once_and_no_node_twice(name: str) -> None:
+    random, network = Random(name), document(name).network
+    for _ in range(ROUNDS):
+        graphs = graphs_of(network, library())
+        for rail, strands in graphs.strands.items():
+            keys = [keyed[2] for strand in strands for keyed in keyed_edges_of(strand)]
+            assert sorted(keys) == sorted(keyed[2] for keyed in keyed_edges_of(graphs.rails[rail]))
+            nodes = [node for strand in strands for node in strand]
+            assert len(nodes) == len(set(nodes))
+            for strand in strands:
+                assert [node for node in graphs.rails[rail] if node in strand] == list(strand)
+        network = other_runs(random, network, document(name).network)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_from_nothing_a_strand_hangs_together(name: str) -> None:
+    with apart():
+        graphs = graphs_of(document(name).network, library())
+    for rail, strands in graphs.strands.items():
+        assert all(nx.is_connected(strand) for strand in strands)
+        assert sum(map(len, strands)) == sum(1 for _, degree in graphs.rails[rail].degree() if degree)
