@@ -17,7 +17,7 @@ from engine.graph.listed import graph_of
 from engine.graph.paths import reach
 from engine.graph.poles import DEVICES as DEVICES
 from engine.graph.poles import Edge, Node, PartRef, Switches, landing, rail_of, stays_closed
-from engine.graph.skeleton import Tables, once, wiring_of
+from engine.graph.skeleton import Tables, facts_of, once, wiring_of
 from engine.graph.sources import Place, Source, places_of, source_at
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, Port, links_of, ports_of, stated_at
@@ -107,7 +107,7 @@ class Boat:
     @property
     def graphs(self) -> Graphs:
         """All its graphs."""
-        return once(self.wiring, "graphs", lambda: graphs_of(self.network, self.library))
+        return once(self.wiring, "graphs", lambda: graphs_of(self.network, self.library, *facts_of(self.wiring)))
 
     @cached_property
     def graph(self) -> nx.MultiGraph:

@@ -6,7 +6,7 @@ nodes these do not touch is taken over, and a graph that they do not touch stays
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 import networkx as nx
@@ -26,7 +26,7 @@ from engine.graph.poles import (
     ref_of,
     stays_closed,
 )
-from engine.graph.skeleton import Skeleton, Tables, parts_wired, runs_wired
+from engine.graph.skeleton import Skeleton, Tables, parts_wired
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, links_of, ports_of
 from engine.model.kept import by_identity, latest
@@ -42,7 +42,7 @@ class Graphs(msgspec.Struct, frozen=True):
     whole: nx.MultiGraph
     wires: nx.MultiGraph
     rails: Mapping[str, nx.MultiGraph]
-    beside: tuple[Keyed, ...]
+    beside: Sequence[Keyed]
     """The conducting edges that lie along none of these."""
     strands: Mapping[str, tuple[nx.MultiGraph, ...]]
     """Each rail in parts between which no edge lies, with all its edges: where nothing was mended, as small as they can be."""
@@ -56,6 +56,14 @@ class Graphs(msgspec.Struct, frozen=True):
     """The terminals at which that one has other edges."""
 
 
+class Sorted(msgspec.Struct, frozen=True):
+    """The conducting ones of some edges: all, along each rail, and along none."""
+
+    every: list[Keyed]
+    along: Mapping[str, list[Keyed]]
+    beside: list[Keyed]
+
+
 class Within(msgspec.Struct, frozen=True):
     """What the parts bring: their terminals, and the edges inside them. `inline`: those through which poles may go straight."""
 
@@ -64,6 +72,7 @@ class Within(msgspec.Struct, frozen=True):
     nodes: tuple[Node, ...]
     terminals: frozenset[Node]
     links: tuple[Keyed, ...]
+    sorted_links: Sorted
     inline: Mapping[str, tuple[PartRef, DeviceKind]]
     tables: Tables
     """What follows from it, by name."""
@@ -93,10 +102,9 @@ def _conducting(graph: nx.MultiGraph) -> Iterator[Keyed]:
     return (keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts)
 
 
-def graphs_of(network: Network, library: Library) -> Graphs:
-    """The graphs of a boat; begun with those that were made last."""
+def graphs_of(network: Network, library: Library, parts: tuple[Skeleton, ...], runs: tuple[RunRef, ...]) -> Graphs:
+    """The graphs of a boat with this wiring; begun with those that were made last."""
     before: Graphs | None = latest.get("graphs")
-    parts, runs = parts_wired(network, library), runs_wired(network)
     if before is None or before.within.library is not library or before.within.parts != parts:
         made = _anew(network, _within(network, library), runs)
     elif (at := _touched(before, runs)) is None:
@@ -110,29 +118,48 @@ def graphs_of(network: Network, library: Library) -> Graphs:
 def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
     cores = _cores(network, within)
     through = _through(cores, within)
+    found = _together(within.sorted_links, _sorted(cores), _sorted(through))
     whole = graph_of(within.nodes, (*within.links, *cores, *through))
-    wires = conductors(whole)
     nodes: dict[str, list[Node]] = {name: [] for name in RAILS}
-    for node in wires:
+    for node in whole:
         if (name := rail_of(node)) in nodes:
             nodes[name].append(node)
-    edges, beside = _by_rail(wires)
-    rails = {name: graph_of(nodes[name], along) for name, along in edges.items()}
-    strands = {name: tuple(_strands(nodes[name], along)) for name, along in edges.items()}
-    return Graphs(whole, wires, rails, beside, strands, through, runs, within)
+    rails = {name: graph_of(nodes[name], along) for name, along in found.along.items()}
+    strands = {name: tuple(_strands(nodes[name], along)) for name, along in found.along.items()}
+    return Graphs(whole, graph_of(whole, found.every), rails, found.beside, strands, through, runs, within)
 
 
 def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: frozenset[Node]) -> Graphs:
     within, through = before.within, before.through
-    whole = mended(before.whole, (*within.links, *_cores(network, within), *through), at)
-    wires = mended(before.wires, _conducting(whole), at)
-    edges, beside = _by_rail(wires)
+    cores = _cores(network, within)
+    found = _together(within.sorted_links, _sorted(cores), _sorted(through))
+    edges = (*within.links, *cores, *through)
+    here = [keyed for keyed in edges if keyed[0] in at or keyed[1] in at]
+    those = _sorted(here)
+    whole, wires = mended(before.whole, edges, at, here), mended(before.wires, found.every, at, those.every)
     rails, strands = dict(before.rails), dict(before.strands)
-    for name, along in edges.items():
-        if here := frozenset(node for node in at if rail_of(node) == name):
-            rails[name] = mended(rails[name], along, here)
-            strands[name] = _strands_mended(strands[name], rails[name], here)
-    return Graphs(whole, wires, rails, beside, strands, through, runs, within, before.whole, at)
+    for name, along in found.along.items():
+        if at_rail := frozenset(node for node in at if rail_of(node) == name):
+            rails[name] = mended(rails[name], along, at_rail, those.along[name])
+            strands[name] = _strands_mended(strands[name], rails[name], at_rail, those.along[name])
+    return Graphs(whole, wires, rails, found.beside, strands, through, runs, within, before.whole, at)
+
+
+def _sorted(edges: Iterable[Keyed]) -> Sorted:
+    every = [keyed for keyed in edges if keyed[3].conducts]
+    along: dict[str, list[Keyed]] = {name: [] for name in RAILS}
+    beside: list[Keyed] = []
+    for keyed in every:
+        name = rail_of(keyed[0])
+        at = along[name] if name in along and rail_of(keyed[1]) == name else beside
+        at.append(keyed)
+    return Sorted(every, along, beside)
+
+
+def _together(*several: Sorted) -> Sorted:
+    every = [keyed for each in several for keyed in each.every]
+    along = {name: [keyed for each in several for keyed in each.along[name]] for name in RAILS}
+    return Sorted(every, along, [keyed for each in several for keyed in each.beside])
 
 
 def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None:
@@ -146,17 +173,6 @@ def _touched(before: Graphs, runs: tuple[RunRef, ...]) -> frozenset[Node] | None
     others = [run for known in (old, new) for name, run in known.items() if name not in still]
     at = frozenset(landing(run, end, pole, terminals) for run in others for pole in run.poles for end in (run.a, run.b))
     return at if at <= terminals and not any(node[0] in before.within.inline for node in at) else None
-
-
-def _by_rail(wires: nx.MultiGraph) -> tuple[dict[str, list[Keyed]], tuple[Keyed, ...]]:
-    """The edges along each rail, and those along none."""
-    along: dict[str, list[Keyed]] = {name: [] for name in RAILS}
-    beside: list[Keyed] = []
-    for keyed in keyed_edges_of(wires):
-        name = rail_of(keyed[0])
-        at = along[name] if name in along and rail_of(keyed[1]) == name else beside
-        at.append(keyed)
-    return along, tuple(beside)
 
 
 def _strands(nodes: Iterable[Node], edges: Iterable[Keyed]) -> Iterator[nx.MultiGraph]:
@@ -185,7 +201,7 @@ def _top(above: dict[Node, Node], node: Node) -> Node:
 
 
 def _strands_mended(
-    before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node]
+    before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node], here: Sequence[Keyed]
 ) -> tuple[nx.MultiGraph, ...]:
     """Those that are touched become one: it may fall apart, which changes nothing that is worked out over it."""
     touched = [strand for strand in before if any(node in strand for node in at)]
@@ -193,7 +209,7 @@ def _strands_mended(
     nodes = at.union(*touched)
     edges = [keyed for keyed in keyed_edges_of(rail) if keyed[0] in nodes]
     if len(touched) == 1 and len(nodes) == len(touched[0]):
-        return *still, mended(touched[0], edges, at)
+        return *still, mended(touched[0], edges, at, here)
     return *still, graph_of((node for node in rail if node in nodes), edges)
 
 
@@ -206,7 +222,7 @@ def _within(network: Network, library: Library, switches: Switches | None = None
         for part, kind in kinds
         if kind is not None and len(kind.inline) > 1
     }
-    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, inline, {})
+    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, _sorted(links), inline, {})
 
 
 def _cores(network: Network, within: Within) -> list[Keyed]:

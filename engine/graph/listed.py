@@ -33,15 +33,14 @@ def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
     return graph
 
 
-def mended(before: nx.MultiGraph, edges: Iterable[Keyed], at: Collection[Node]) -> nx.MultiGraph:
-    """A graph with the nodes of the one before and these edges, which are other ones only `at` some of the nodes. What stands at
-    all the others is taken over."""
+def mended(before: nx.MultiGraph, edges: Iterable[Keyed], at: Collection[Node], here: Sequence[Keyed]) -> nx.MultiGraph:
+    """A graph with the nodes of the one before and these edges, which are other ones only `at` some of the nodes, where those
+    that are `here` stand. What stands at all the others is taken over."""
     graph, listed = _Listed(), tuple(edges)
     graph._node.update(before._node)
     graph.graph["keyed"] = (graph, listed)
     lists = [(name, list_at, before.graph[name][1]) for name, list_at in (("web", _list_edges), ("joints", _list_keys))
              if name in before.graph and before.graph[name][0] is before]  # fmt: skip
-    here = [keyed for keyed in listed if keyed[0] in at or keyed[1] in at] if lists else []
     nodes = {*at, *(node for keyed in here for node in keyed[:2])}
     for name, list_at, known in lists:
         anew = list_at(nodes, here)

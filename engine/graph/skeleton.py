@@ -16,13 +16,20 @@ from engine.model.kept import Kept, by_identity
 from engine.model.network import Network, Part, Run
 
 Skeleton = tuple[object, ...]
+Wiring = tuple[tuple[Skeleton, ...], tuple[RunRef, ...]]
 Tables = dict[str, Any]
 Owner = TypeVar("Owner", bound="Carrying")
 Made = TypeVar("Made")
 
 
 def _none_yet(facts: tuple[Skeleton, Library]) -> Tables:
-    return {}
+    return {"facts": facts[0]}
+
+
+def facts_of(tables: Tables) -> Wiring:
+    """What the tables of a wiring follow from: of each part the terminals and what lies between them, of each run where it goes."""
+    known: Wiring = tables["facts"]
+    return known
 
 
 _TABLES = Kept(_none_yet)
@@ -52,7 +59,8 @@ def tables_of(network: Network, library: Library) -> Tables:
 
 def wiring_of(network: Network, library: Library) -> Tables:
     """The tables of the last network, where in this one the same hangs together; else none yet. They hold no records."""
-    return _TABLES.of("wiring", ((parts_wired(network, library), runs_wired(network)), library))
+    facts: Wiring = parts_wired(network, library), runs_wired(network)
+    return _TABLES.of("wiring", (facts, library))
 
 
 def parts_wired(network: Network, library: Library) -> tuple[Skeleton, ...]:

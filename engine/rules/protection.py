@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 import msgspec
 
 from engine.electrics.sources import Rulebook
-from engine.graph.boat import LIVE_POLES, Boat
+from engine.graph.boat import LIVE_POLES, Boat, Earlier
 from engine.graph.cranking import cranking_cores
 from engine.graph.flows import Feed, Held
 from engine.graph.listed import web_of
@@ -63,15 +63,35 @@ class LiveCore(msgspec.Struct, frozen=True):
     b: Node
 
 
-def live_cores(boat: Boat) -> tuple[LiveCore, ...]:
-    """Every live core that needs protection: no cranking cable, no jumper inside a bank. Follows from the wiring."""
+class LiveCores(msgspec.Struct, frozen=True):
+    """Of each run its live cores that need protection: no cranking cable, no jumper inside a bank."""
+
+    of: Mapping[str, tuple[LiveCore, ...]]
+    exempt: frozenset[tuple[str, str]]
+
+
+def live_cores(boat: Boat) -> Mapping[str, tuple[LiveCore, ...]]:
+    """Run id -> its live cores that need protection; runs without any are left out. Follows from the wiring."""
+    return boat.carry_on("live cores", lambda earlier: _live_cores(boat, earlier)).of
+
+
+def _live_cores(boat: Boat, earlier: Earlier[LiveCores] | None) -> LiveCores:
+    """Where they were found before, again only at the parts that are wired otherwise."""
     exempt = boat.carry_wiring(cranking_cores)
-    return tuple(
-        LiveCore(run.id, pole, *boat.core_ends(run, pole))
-        for run in boat.network.runs
-        for pole in run.poles
-        if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run)
-    )
+    same = earlier is not None and earlier.made.exempt == exempt
+    known = earlier.made.of if earlier is not None and same else {}
+    others = {node[0] for node in earlier.at} if earlier is not None else set[str]()
+    found: dict[str, tuple[LiveCore, ...]] = {}
+    for run in boat.network.runs:
+        if run.id in known and run.a.part not in others and run.b.part not in others:
+            found[run.id] = known[run.id]
+        elif cores := tuple(
+            LiveCore(run.id, pole, *boat.core_ends(run, pole))
+            for pole in run.poles
+            if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run)
+        ):
+            found[run.id] = cores
+    return LiveCores(found, exempt)
 
 
 def _is_jumper(boat: Boat, run: Run) -> bool:
@@ -86,23 +106,18 @@ def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> Mapping[str, tu
 
 def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], Mapping[str, tuple[Protection, ...]]]:
     def make(boat: Boat) -> Mapping[str, tuple[Protection, ...]]:
-        families = _FAMILIES.of("", {key: family_of(edge) for key, edge in devices_by_key(boat).items()})
-        feeders, may = boat.carry_wiring(panel_feeders), allowed_of(boat, book)
+        feeders, families, may = boat.carry_wiring(panel_feeders), boat.carry_parts(_families), allowed_of(boat, book)
         currents = boat.currents
         fitted = (currents.held_fitted, currents.held_fitted_least)
         worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
         found: dict[str, tuple[Protection, ...]] = {}
-        for core in boat.carry_wiring(live_cores):
-            key = core.run, core.pole
-            facts = (core, boat.runs[core.run], worst[key], best[key], may[key], core.run in feeders, families, book)
-            ends = _HELD.of((key, book, largest), facts)
-            judged = tuple(
-                [
-                    each if each.worst == "held" else _judge(boat, each, book, core.run in feeders, largest)
-                    for each in ends
-                ]
+        for run, cores in live_cores(boat).items():
+            keys = [(run, core.pole) for core in cores]
+            flows = tuple([(worst[key], best[key], may[key]) for key in keys])
+            ends = _HELD[book, largest].of(run, (cores, boat.runs[run], flows, run in feeders, families, book))
+            found[run] = (
+                ends.each if ends.held else tuple([_where_not_held(boat, each, book, largest) for each in ends.each])
             )
-            found[core.run] = (*found[core.run], *judged) if core.run in found else judged
         return found
 
     return make
@@ -122,6 +137,11 @@ def devices_by_key(boat: Boat) -> Mapping[str, Edge]:
 
 def _devices_by_key(boat: Boat) -> Mapping[str, Edge]:
     return {edge.key: edge for _, _, edge in boat.devices()}
+
+
+def _families(boat: Boat) -> Families:
+    """The family of each of them."""
+    return Whole({key: family_of(edge) for key, edge in devices_by_key(boat).items()})
 
 
 def panel_feeders(boat: Boat) -> Mapping[str, str]:
@@ -148,18 +168,28 @@ def _runs_before(boat: Boat, run: Run, found: Mapping[str, str]) -> list[Run]:
     return []
 
 
-Facts = tuple[LiveCore, Run, Held, Held, Allowed, bool, Families, Rulebook]
+Flows = tuple[tuple[Held, Held, Allowed], ...]
+"""Of each core what can be pushed into it at the worst and at the best, and what it may have."""
+Facts = tuple[tuple[LiveCore, ...], Run, Flows, bool, Families, Rulebook]
 
 
-def _held(facts: Facts) -> tuple[Protection, ...]:
-    """How both ends are protected by what the current has passed; where that does not hold it at its worst, so far."""
-    core, run, worst, best, may, feeder, families, book = facts
-    ac = core.pole in AC_LINES
-    tight, wide = limits_of(may, book, ac, feeder, worst=True), limits_of(may, book, ac, feeder, worst=False)
-    return tuple(
-        _by_flow(End(run, core.pole, near, far, most, least), tight, wide, families)
-        for near, far, most, least in ((core.a, core.b, worst.a, best.a), (core.b, core.a, worst.b, best.b))
-    )
+class _Ends(msgspec.Struct, frozen=True):
+    """The ends of the cores of a run, and whether what the current has passed holds it at all of them."""
+
+    each: tuple[Protection, ...]
+    held: bool
+
+
+def _held(facts: Facts) -> _Ends:
+    """How all ends are protected by what the current has passed; where that does not hold it at its worst, so far."""
+    cores, run, flows, feeder, families, book = facts
+    found: list[Protection] = []
+    for core, (worst, best, may) in zip(cores, flows, strict=True):
+        ac = core.pole in AC_LINES
+        tight, wide = limits_of(may, book, ac, feeder, worst=True), limits_of(may, book, ac, feeder, worst=False)
+        for near, far, most, least in ((core.a, core.b, worst.a, best.a), (core.b, core.a, worst.b, best.b)):
+            found.append(_by_flow(End(run, core.pole, near, far, most, least), tight, wide, families))
+    return _Ends(tuple(found), all(each.worst == "held" for each in found))
 
 
 def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Protection:
@@ -168,13 +198,17 @@ def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Prote
     return Protection(end, worst, best, end.best, wide, None, None, (), above)
 
 
-_HELD = Kept(_held)
-_FAMILIES: Kept[Mapping[str, str], Families] = Kept(Whole)
+_HELD = {known: Kept(_held) for known in _MAKERS}
 
 
-def _judge(boat: Boat, held: Protection, book: Rulebook, feeder: bool, largest: bool) -> Protection:
-    """The same where the next device counts."""
+def _where_not_held(boat: Boat, held: Protection, book: Rulebook, largest: bool) -> Protection:
+    """The same where the next device counts, as what the current has passed does not hold it."""
+    return held if held.worst == "held" else _judge(boat, held, book, largest)
+
+
+def _judge(boat: Boat, held: Protection, book: Rulebook, largest: bool) -> Protection:
     end, wide, worst, best, devices = held.end, held.limit, held.worst, held.best, devices_by_key(boat)
+    feeder = end.run.id in boat.carry_wiring(panel_feeders)
     core = allowed_of(boat, book)[end.run.id, end.pole]
     tight = limits_of(core, book, end.pole in AC_LINES, feeder, worst=True)
     leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, book)

@@ -11,6 +11,7 @@ import pytest
 from engine.graph.boat import Boat
 from engine.graph.graphs import RAILS, Graphs, graphs_of
 from engine.graph.listed import edges_of, joints_of, keyed_edges_of, web_of
+from engine.graph.skeleton import parts_wired, runs_wired
 from engine.model.network import Network
 from tests.graph.skeletons import apart
 from tests.graph.test_demand import boat, library
@@ -25,10 +26,15 @@ def test_where_runs_come_and_go_the_graphs_are_those_from_nothing(name: str) -> 
     network = first
     for _ in range(ROUNDS):
         network = other_runs(random, network, first)
-        made = graphs_of(network, library())
+        made = graphs(network)
         listed = lists(made)  # before the lists of the next are begun with them
         with apart():
-            assert listed == lists(graphs_of(network, library()))
+            assert listed == lists(graphs(network))
+
+
+def graphs(network: Network) -> Graphs:
+    """As a boat has them, but never carried."""
+    return graphs_of(network, library(), parts_wired(network, library()), runs_wired(network))
 
 
 def other_runs(random: Random, network: Network, first: Network) -> Network:
@@ -83,21 +89,21 @@ def test_a_rail_on_which_nothing_came_or_went_stays_the_same() -> None:
 def test_strands_hold_every_edge_of_their_rail_once_and_no_node_twice(name: str) -> None:
     random, network = Random(name), document(name).network
     for _ in range(ROUNDS):
-        graphs = graphs_of(network, library())
-        for rail, strands in graphs.strands.items():
+        made = graphs(network)
+        for rail, strands in made.strands.items():
             keys = [keyed[2] for strand in strands for keyed in keyed_edges_of(strand)]
-            assert sorted(keys) == sorted(keyed[2] for keyed in keyed_edges_of(graphs.rails[rail]))
+            assert sorted(keys) == sorted(keyed[2] for keyed in keyed_edges_of(made.rails[rail]))
             nodes = [node for strand in strands for node in strand]
             assert len(nodes) == len(set(nodes))
             for strand in strands:
-                assert [node for node in graphs.rails[rail] if node in strand] == list(strand)
+                assert [node for node in made.rails[rail] if node in strand] == list(strand)
         network = other_runs(random, network, document(name).network)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_from_nothing_a_strand_hangs_together(name: str) -> None:
     with apart():
-        graphs = graphs_of(document(name).network, library())
-    for rail, strands in graphs.strands.items():
+        made = graphs(document(name).network)
+    for rail, strands in made.strands.items():
         assert all(nx.is_connected(strand) for strand in strands)
-        assert sum(map(len, strands)) == sum(1 for _, degree in graphs.rails[rail].degree() if degree)
+        assert sum(map(len, strands)) == sum(1 for _, degree in made.rails[rail].degree() if degree)

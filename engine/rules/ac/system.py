@@ -11,14 +11,14 @@ from functools import cached_property
 import msgspec
 import networkx as nx
 
-from engine.graph.boat import Boat
+from engine.graph.boat import Boat, Earlier
 from engine.graph.flows import UNLIMITED
-from engine.graph.listed import edges_of, graph_of, keyed_edges_of, web_of
+from engine.graph.listed import graph_of, keyed_edges_of, web_of
 from engine.graph.paths import reach
-from engine.graph.poles import Edge, Node, landing, ref_of
+from engine.graph.poles import Edge, Keyed, Node, landing, ref_of
 from engine.graph.positions import Needs, Positions, needs_of
 from engine.library.device import DeviceKind
-from engine.model.network import AC_LINES, AC_POLES, Part, Run
+from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import Quantity
 
 EARTH_POLES = frozenset({"PE", "BOND", "-"})
@@ -88,21 +88,25 @@ class AcSystem:
     @cached_property
     def wires(self) -> nx.MultiGraph:
         """Every conductor of the AC system and its earths, with joints where a conductor lands on a strange bus."""
-        landings = [
-            (a, b, f"{run.id}:landing-{a[0]}", Edge("bond", ref_of(run), a[2]))
-            for a, b, run in _strange_landings(self.boat)
-        ]
-        return graph_of(self.boat.wires, [*keyed_edges_of(self.boat.wires), *landings]) if landings else self.boat.wires
+        if not self._landings:
+            return self.boat.wires
+        return graph_of(self.boat.wires, [*keyed_edges_of(self.boat.wires), *self._landings])
+
+    @cached_property
+    def _landings(self) -> tuple[Keyed, ...]:
+        """The joints where a conductor lands on a strange bus."""
+        found = self.boat.carry_on("strange landings", lambda earlier: _strange_landings(self.boat, earlier))
+        return tuple(joint for joints in found.values() for joint in joints)
 
     @cached_property
     def lines(self) -> nx.MultiGraph:
         """The live line conductors."""
-        return self._of(AC_LINES)
+        return self._of(AC_LINES) if self._landings else self.boat.graphs.rails["L"]
 
     @cached_property
     def neutrals(self) -> nx.MultiGraph:
         """The neutral conductors."""
-        return self._of(frozenset({"N"}))
+        return self._of(frozenset({"N"})) if self._landings else self.boat.graphs.rails["N"]
 
     @cached_property
     def earths(self) -> nx.MultiGraph:
@@ -125,12 +129,8 @@ class AcSystem:
     @cached_property
     def stateful(self) -> frozenset[str]:
         """Parts that feed, or join neutral and earth, in some of their states only."""
-        changing = ("source", "converter", "bond")
-        return frozenset(
-            edge.part.id
-            for _, _, edge in edges_of(self.boat.graph)
-            if edge.kind in changing and edge.part is not None and needs_of(edge)
-        )
+        changing = self.boat.inside("source", "converter", "bond")
+        return frozenset(edge.part.id for _, _, edge in changing if edge.part is not None and needs_of(edge))
 
     @cached_property
     def line_positions(self) -> Positions:
@@ -146,8 +146,8 @@ class AcSystem:
     def sources(self) -> tuple[AcSource, ...]:
         """Every AC source."""
         found: dict[tuple[str, str], AcSource] = {}
-        for _, _, edge in edges_of(self.boat.graph):
-            if edge.kind in ("source", "converter") and edge.link is not None and edge.link.b[1] in AC_LINES:
+        for _, _, edge in self.boat.inside("source", "converter"):
+            if edge.link is not None and edge.link.b[1] in AC_LINES:
                 assert edge.part is not None
                 place = (edge.part.id, edge.link.b[0])
                 known = found[place].lines if place in found else ()
@@ -169,7 +169,7 @@ class AcSystem:
     def bonds(self) -> tuple[Bond, ...]:
         """Every joint of a neutral with an earth."""
         found = []
-        for a, b, edge in edges_of(self.wires):
+        for a, b, _, edge in (*self.boat.graphs.beside, *self._landings):  # no bond lies along a rail
             if edge.kind == "bond" and "N" in (a[2], b[2]) and a[2] != b[2]:
                 neutral, earth = (a, b) if a[2] == "N" else (b, a)
                 if earth[2] in EARTH_POLES:
@@ -180,8 +180,8 @@ class AcSystem:
     def residuals(self) -> tuple[Residual, ...]:
         """Every residual-current element."""
         found = []
-        for _, _, edge in edges_of(self.boat.graph):
-            if edge.kind == "residual" and edge.part is not None and edge.link is not None:
+        for _, _, edge in self.boat.inside("residual"):
+            if edge.part is not None and edge.link is not None:
                 spans = tuple((edge.part.id, *span) for span in edge.link.spans)
                 found.append(Residual(edge, self.boat.part_of(edge), spans, self.boat.rating_of(edge)))
         return tuple(found)
@@ -190,8 +190,8 @@ class AcSystem:
     def ends(self) -> Mapping[Node, Part]:
         """The live terminals at which something uses AC: loads, outlets, chargers, transformers. Meters are none."""
         found: dict[Node, Part] = {}
-        for _, _, edge in edges_of(self.boat.graph):
-            if edge.kind not in ("load", "converter") or edge.part is None or edge.link is None:
+        for _, _, edge in self.boat.inside("load", "converter"):
+            if edge.part is None or edge.link is None:
                 continue
             if self.boat.role(edge.part) in CONSUMERS:
                 part = self.boat.part_of(edge)
@@ -226,11 +226,6 @@ class AcSystem:
 def ac_of(boat: Boat) -> AcSystem:
     """The boat's AC system, made once."""
     return boat.derive(AcSystem)
-
-
-def has_ac(boat: Boat) -> bool:
-    """Whether any part of the boat carries AC."""
-    return any(node[2] in AC_POLES for node in boat.graph)
 
 
 def reach_up_to(graph: nx.MultiGraph, starts: Iterable[Node], walls: frozenset[Node]) -> set[Node]:
@@ -280,20 +275,35 @@ def _is_stated(boat: Boat, edge: Edge) -> bool:
     return boat.part_of(edge).values.get("bonds_neutral") is True
 
 
-def _strange_landings(boat: Boat) -> Iterator[tuple[Node, Node, Run]]:
-    """Where a conductor lands on a port of one pole that is not its own: the two are joined there.
+Joints = Mapping[str, tuple[Keyed, ...]]
+"""Of each run, by its id."""
 
-    In-line devices let strange poles pass by and are left out.
-    """
+
+def _strange_landings(boat: Boat, earlier: Earlier[Joints] | None) -> Joints:
+    """Where a conductor lands on a port of one pole that is not its own: the two are joined there. Where they were found before,
+    again only at the parts that are wired otherwise."""
+    known = earlier.made if earlier is not None else {}
+    others = {node[0] for node in earlier.at} if earlier is not None else set[str]()
+    found: dict[str, tuple[Keyed, ...]] = {}
     for run in boat.network.runs:
-        for end in (run.a, run.b):
-            part = boat.parts.get(end.part)
-            kind = boat.kind(part) if part else None
-            if part is None or kind is None or end.port in kind.inline:
-                continue
-            poles = next((port.poles for port in boat.ports(part) if port.name == end.port), ())
-            if len(poles) == 1:
-                for pole in run.poles:
-                    node = landing(run, end, pole, boat.terminals)
-                    if node[2] != poles[0]:
-                        yield node, (part.id, end.port, poles[0]), run
+        if run.id in known and run.a.part not in others and run.b.part not in others:
+            found[run.id] = known[run.id]
+        else:
+            found[run.id] = tuple(_landings_of(boat, run))
+    return found
+
+
+def _landings_of(boat: Boat, run: Run) -> Iterator[Keyed]:
+    """In-line devices let strange poles pass by and are left out."""
+    for end in (run.a, run.b):
+        part = boat.parts.get(end.part)
+        kind = boat.kind(part) if part else None
+        if part is None or kind is None or end.port in kind.inline:
+            continue
+        poles = next((port.poles for port in boat.ports(part) if port.name == end.port), ())
+        if len(poles) == 1:
+            for pole in run.poles:
+                node = landing(run, end, pole, boat.terminals)
+                if node[2] != poles[0]:
+                    joint = Edge("bond", ref_of(run), node[2])
+                    yield node, (part.id, end.port, poles[0]), f"{run.id}:landing-{part.id}", joint
