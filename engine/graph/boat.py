@@ -88,6 +88,14 @@ class Boat:
         """The same of what follows from what lies inside the parts alone, wherever runs go."""
         return once(self.graphs.within.tables, f"{make.__module__}.{make.__qualname__}", lambda: make(self))
 
+    def carry_records(self, name: str, make: Callable[[], Derived]) -> Derived:
+        """The same of what follows from the records of the parts alone, values and all."""
+        last = latest.get(name)
+        if last is None or last[0] != self.network.parts or last[1] is not self.library:
+            last = latest[name] = (self.network.parts, self.library, make())
+        made: Derived = last[2]
+        return made
+
     def inside(self, *kinds: str) -> tuple[tuple[Node, Node, Edge], ...]:
         """The edges of these kinds inside parts, with their nodes, in the order of the parts."""
         within = self.graphs.within

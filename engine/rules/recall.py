@@ -1,4 +1,5 @@
-"""What was answered on the boat before: after an edit of fields only the rules that read one of them are asked again.
+"""What was answered on the boat before: after an edit of fields only the rules that read one of them are asked again, and where
+runs came or went those that read anything of runs.
 
 Which fields a rule reads stands in engine/data/reads.csv: `met` where all is met, `besides` what more it reads where it has a
 finding. The table is made by watching the rules (`python -m tests.rules.reads`); a test compares it. Only the editor's quick
@@ -16,14 +17,15 @@ import msgspec
 
 from engine.electrics.tables import DATA, table_rows
 from engine.graph.boat import Boat
-from engine.model.network import Network, Part, Position, Run
+from engine.model.network import Network, Part, Run
 from engine.model.quantity import Value
 from engine.model.slices import differs_besides
 from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
 
-Same = TypeVar("Same", Part, Run, Position)
+Same = TypeVar("Same", Part, Run)
 
 FILE = DATA / "reads.csv"
+EVERY_OF_RUNS = frozenset(f"run.{field}" for field in Run.__struct_fields__)
 DEMAND = "table.demand"
 """What stands in the table for the currents in service: whoever reads them reads nothing of what they follow from."""
 
@@ -114,15 +116,23 @@ def _changed(before: Boat, now: Boat) -> frozenset[str] | None:
 
 
 def changed(before: Network, now: Network) -> frozenset[str] | None:
-    """The fields of parts, ways and runs in which two boats differ; None where they differ in anything else."""
-    if differs_besides(before, now):
+    """The fields of parts, ways and runs in which two boats differ, all fields of runs where runs came or went; None where the
+    boats differ in anything else."""
+    parts = _differing("part", before.parts, now.parts)
+    if parts is None or "part.positions" in parts or differs_besides(before, now):
         return None
+    runs = _differing("run", before.runs, now.runs)
+    return parts | (EVERY_OF_RUNS if runs is None else runs)
+
+
+def _differing(kind: str, before: tuple[Same, ...], now: tuple[Same, ...]) -> frozenset[str] | None:
+    """The fields in which the records differ; None where some came, went or changed places."""
     found: set[str] = set()
-    for one, other in (*_pairs(before.parts, now.parts), *_pairs(before.runs, now.runs)):
+    for one, other in _pairs(before, now):
         if one is None or other is None or one.id != other.id:
             return None
-        found |= _in_fields("part" if isinstance(one, Part) else "run", one, other)
-    return None if "part.positions" in found else frozenset(found)
+        found |= _in_fields(kind, one, other)
+    return frozenset(found)
 
 
 def _pairs(before: tuple[Same, ...], now: tuple[Same, ...]) -> Iterator[tuple[Same | None, Same | None]]:

@@ -17,7 +17,7 @@ import msgspec
 from engine.electrics.resistance import resistance
 from engine.electrics.sizes import parse_size
 from engine.graph.boat import LIVE_POLES, Boat
-from engine.graph.listed import edges_of, keyed_edges_of
+from engine.graph.listed import keyed_edges_of
 from engine.graph.poles import Edge, Node, RunRef
 from engine.graph.skeleton import once
 from engine.model.kept import Kept, by_identity
@@ -248,25 +248,20 @@ def _returns(boat: Boat) -> Returns:
 
 def _ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
     """(key, pole) of every conductor, fuse, breaker, contact and shunt -> its ohm at the worst; those not known left out."""
-    found = dict(boat.carry(_device_ohms))
+    found = {(edge.key, edge.pole): 0.0 for _, _, _, edge in boat.graphs.through}
+    found.update(boat.carry_records("device ohms", lambda: _device_ohms(boat)))
     for run in boat.network.runs:
         found.update(_core_ohms(run, None))
     return found
 
 
 def _device_ohms(boat: Boat) -> Mapping[tuple[str, str], float]:
-    """Those inside parts; they follow from the skeleton."""
-    without, losing = boat.carry_wiring(_losing)
-    known = ((edge, _device_ohm(boat, edge)) for edge in losing)
-    return {**without, **{(edge.key, edge.pole): ohm for edge, ohm in known if ohm is not None}}
-
-
-def _losing(boat: Boat) -> tuple[Mapping[tuple[str, str], float], tuple[Edge, ...]]:
-    """What inside parts has no ohms at all, and the edges that may have some."""
+    """Those of what lies inside parts."""
     shunts = {name for name, kind in boat.library.items() if any(value.name == "full_scale_mv" for value in kind.value)}
-    inside = [edge for _, _, edge in edges_of(boat.wires) if edge.part is not None]
-    losing = tuple(edge for edge in inside if edge.kind in LOST_IN or (edge.part and edge.part.kind in shunts))
-    return {(edge.key, edge.pole): 0.0 for edge in inside}, losing
+    inside = [edge for _, _, _, edge in boat.graphs.within.sorted_links.every]
+    losing = [edge for edge in inside if edge.kind in LOST_IN or (edge.part and edge.part.kind in shunts)]
+    without = {(edge.key, edge.pole): 0.0 for edge in inside}
+    return without | {(edge.key, edge.pole): _device_ohm(boat, edge) for edge in losing}
 
 
 @by_identity
@@ -292,7 +287,7 @@ def _per_m(size: str, at_c: float, tinned: bool) -> float:
     return resistance(parse_size(size), temperature_c=at_c, tinned=tinned).ohm_per_m
 
 
-def _device_ohm(boat: Boat, edge: Edge) -> float | None:
+def _device_ohm(boat: Boat, edge: Edge) -> float:
     if edge.kind in LOST_IN and edge.link is not None:
         rating = boat.rating_of(edge)
         if rating is None or low(rating) <= 0:

@@ -62,7 +62,7 @@ class Guard(msgspec.Struct, frozen=True):
 
 def guards(boat: Boat) -> Mapping[str, Guard]:
     """Every fuse and breaker by its key."""
-    return boat.derive(_guards)
+    return boat.carry_records("guards", lambda: _guards(boat))
 
 
 def _guards(boat: Boat) -> Mapping[str, Guard]:

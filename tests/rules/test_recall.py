@@ -11,7 +11,7 @@ import pytest
 from engine.graph.boat import Boat
 from engine.model.network import Network, Option, Part, Run
 from engine.rules.api import Book, Outcome, Rule, cannot_tell
-from engine.rules.recall import Recall, changed, reads
+from engine.rules.recall import EVERY_OF_RUNS, Recall, changed, reads
 from engine.rules.runner import Report, books_for, books_of, load_rules, run_rules
 from tests.graph.skeletons import apart
 from tests.rules.reads import own_boats, reads_of
@@ -176,9 +176,21 @@ def test_fields_that_differ_are_named() -> None:
     assert changed(network, with_part(network, unknown)) == {"value.new", "value.*"}
 
 
+def test_where_runs_came_went_or_changed_places_every_field_of_runs_differs() -> None:
+    network = document("quill_34").network
+    first, second, *others = network.runs
+    for runs in (
+        (second, *others),
+        (second, first, *others),
+        (*network.runs, msgspec.structs.replace(first, id="w900")),
+    ):
+        assert changed(network, msgspec.structs.replace(network, runs=runs)) == EVERY_OF_RUNS
+    more = with_part(network, msgspec.structs.replace(network.parts[0], label="Other"))
+    assert changed(network, msgspec.structs.replace(more, runs=network.runs[1:])) == EVERY_OF_RUNS | {"part.label"}
+    assert {"run.a", "run.size"} < EVERY_OF_RUNS
+
+
 @pytest.mark.parametrize("other", [
-    lambda each: {"runs": each.runs[1:]},
-    lambda each: {"runs": (each.runs[1], each.runs[0], *each.runs[2:])},
     lambda each: {"parts": (*each.parts, Part(id="p900", kind="lamp"))},
     lambda each: {"options": (*each.options, Option(id="o9", name="Z"))},
     lambda each: {"parts": tuple(msgspec.structs.replace(part, positions=part.positions[1:]) for part in each.parts)},
