@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Container, Iterable, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 import networkx as nx
 
@@ -52,9 +52,9 @@ class Boat:
         self.runs: Mapping[str, Run] = runs_by_id(network)
         self.compartments: Mapping[str, Compartment] = {space.id: space for space in network.compartments}
         self.enclosures: Mapping[str, Enclosure] = {box.id: box for box in network.enclosures}
-        self._ratings: dict[tuple[str, str], Quantity] = {}
         self._ports: dict[str, tuple[Port, ...]] = {}
         self._positions: dict[str, Mapping[str, Position]] = {}
+        self._recorded: dict[str, Any] = {}
         self._derived: dict[Callable[[Boat], object], object] = {}
 
     def derive(self, make: Callable[[Boat], Derived]) -> Derived:
@@ -90,10 +90,12 @@ class Boat:
 
     def carry_records(self, name: str, make: Callable[[], Derived]) -> Derived:
         """The same of what follows from the records of the parts alone, values and all."""
-        last = latest.get(name)
-        if last is None or last[0] != self.network.parts or last[1] is not self.library:
-            last = latest[name] = (self.network.parts, self.library, make())
-        made: Derived = last[2]
+        if name not in self._recorded:
+            last = latest.get(name)
+            if last is None or last[0] != self.network.parts or last[1] is not self.library:
+                last = latest[name] = (self.network.parts, self.library, make())
+            self._recorded[name] = last[2]
+        made: Derived = self._recorded[name]
         return made
 
     def inside(self, *kinds: str) -> tuple[tuple[Node, Node, Edge], ...]:
@@ -231,6 +233,11 @@ class Boat:
             part, way = self.part_of(edge), edge.link.position
             self._ratings[key] = stated_at(part, self.position(part, way) if way else None, name)
         return self._ratings[key]
+
+    @cached_property
+    def _ratings(self) -> dict[tuple[str, str], Quantity]:
+        """Those asked for; by the key of the device and the name of the value."""
+        return self.carry_records("ratings", dict)
 
     def kind(self, part: Part | PartRef) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""

@@ -41,9 +41,10 @@ class _Joined:
     together already."""
 
     def __init__(self, graphs: Graphs, beside: Iterable[Keyed]) -> None:
-        self._root: dict[Node, Node] = {node: node for node in graphs.wires}
+        self._tree: dict[Node, Node] = {node: node for node in graphs.wires}
         for strand in _every(graphs):
-            self._root.update(span_of(strand).root)
+            self._tree.update(span_of(strand).root)
+        self._root: dict[Node, Node] = {root: root for root in set(self._tree.values())}
         self.closes = False
         for a, b, _, _ in beside:
             one, other = self._top(a), self._top(b)
@@ -51,6 +52,7 @@ class _Joined:
             self._root[other] = one
 
     def _top(self, node: Node) -> Node:
+        node = self._tree[node]
         while (above := self._root[node]) is not node:
             node = above
         return node
@@ -58,4 +60,5 @@ class _Joined:
     @property
     def islands(self) -> Islands:
         """Of each terminal the one that stands for its island."""
-        return {node: self._top(node) for node in self._root}
+        top = {root: self._top(root) for root in self._root}
+        return {node: top[root] for node, root in self._tree.items()}

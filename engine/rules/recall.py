@@ -8,7 +8,7 @@ check recalls anything: soon after it, and for every paper, all is asked from no
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from itertools import zip_longest
 from typing import TypeVar
@@ -39,16 +39,17 @@ class Answered(msgspec.Struct, frozen=True):
     told: tuple[Outcome, ...]
 
 
-def parted(rule: Rule, book: Book, outcomes: Iterable[Outcome]) -> Answered:
+def parted(rule: Rule, book: Book, outcomes: Sequence[Outcome]) -> Answered:
     """The answers of a rule, parted."""
-    met: list[tuple[str, Book, Outcome]] = []
-    told: list[Outcome] = []
-    for outcome in outcomes:
-        if outcome.verdict == "meets":
-            met.append((rule.id, book, outcome))
-        else:
-            told.append(outcome)
-    return Answered(len(met), tuple(met), tuple(told))
+    counted = counted_only(outcomes)
+    met = tuple([(rule.id, book, outcome) for outcome in outcomes if outcome.verdict == "meets"])
+    return Answered(counted.meets, met, counted.told)
+
+
+def counted_only(outcomes: Sequence[Outcome]) -> Answered:
+    """The same, but that what meets the rule is counted, not listed."""
+    told = tuple([outcome for outcome in outcomes if outcome.verdict != "meets"])
+    return Answered(len(outcomes) - len(told), (), told)
 
 
 def spelt_out(outcome: Outcome) -> Outcome:
@@ -92,7 +93,7 @@ class Recall:
         return self._kept.get((rule.id, book))
 
     def keep(self, rule: Rule, book: Book, answered: Answered) -> Answered:
-        """Note what it says: what meets it as a number, the rest as it is shown."""
+        """Note what it says, as it is shown."""
         kept = Answered(answered.meets, (), tuple(map(spelt_out, answered.told)))
         if not any(outcome.code == TOOL_FAILED for outcome in kept.told):
             self._kept[rule.id, book] = kept

@@ -15,7 +15,7 @@ from engine.model.house import Deviation
 from engine.model.network import Particulars
 from engine.rules.api import TOOL_FAILED, Basis, Book, Finding, Outcome, Rule, Severity, Wording
 from engine.rules.decisions import Decisions
-from engine.rules.recall import Answered, Recall, parted
+from engine.rules.recall import Answered, Recall, counted_only, parted
 
 SEVERITY_ORDER: tuple[Severity, ...] = ("danger", "requirement", "advice")
 
@@ -140,7 +140,7 @@ def books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
 def _answered(each: Rule, boat: Boat, book: Book, recall: Recall | None) -> Answered:
     if recall is None:
         return parted(each, book, _asked(each, boat, book))
-    return recall.of(each, book) or recall.keep(each, book, parted(each, book, _asked(each, boat, book)))
+    return recall.of(each, book) or recall.keep(each, book, counted_only(_asked(each, boat, book)))
 
 
 def _asked(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
+from engine.model.kept import by_identity
+from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
 
@@ -34,7 +36,7 @@ def solid_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
     """House wire with one solid core hardens under vibration and breaks at its terminal, where it then arcs each time the
     boat moves. Boats are wired with stranded copper."""
     for run in boat.network.runs:
-        yield judged(
+        yield _met(run, None) or judged(
             "solid",
             (f"run:{run.id}",),
             safe=run.stranded is True,
@@ -42,3 +44,8 @@ def solid_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
             lacks=(f"run:{run.id} stranded",),
             values={"run": boat.name_run(run), "size": run.size or "?"},
         )
+
+
+@by_identity
+def _met(run: Run, _: None) -> Outcome | None:
+    return judged("solid", (f"run:{run.id}",), safe=True, hopeless=False) if run.stranded is True else None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.model.kept import by_identity
+from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
 
@@ -32,7 +34,7 @@ def untinned_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Salt and damp creep along bare strands under the insulation and turn them black; the resistance rises, the joint
     gets warm. Tinned strands resist this for decades. No rulebook that we have read demands it, so this is advice."""
     for run in boat.network.runs:
-        yield judged(
+        yield _met(run, None) or judged(
             "bare",
             (f"run:{run.id}",),
             safe=run.tinned is True,
@@ -40,3 +42,8 @@ def untinned_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
             lacks=(f"run:{run.id} tinned",),
             values={"run": boat.name_run(run), "size": run.size or "?"},
         )
+
+
+@by_identity
+def _met(run: Run, _: None) -> Outcome | None:
+    return judged("bare", (f"run:{run.id}",), safe=True, hopeless=False) if run.tinned is True else None

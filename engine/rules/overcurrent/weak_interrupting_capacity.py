@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 
 import msgspec
@@ -74,23 +74,15 @@ def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
     """When a short circuit drives more current than a device can break, its contacts weld or the arc goes on inside, and the
     device burns instead of the fault going out. Batteries drive thousands of amperes, lithium banks more than most
     breakers can open."""
-    first = boat.carry_wiring(first_devices)
+    first, banks = boat.carry_wiring(first_devices), _Banks(boat)
     for device in devices(boat):
         position: Position = "main" if device.key in first else "branch"
         if device.a[2] in AC_LINES:
             yield from _ac(boat, device, position)
-        else:
-            yield from _dc(boat, device, position)
-
-
-def _dc(boat: Boat, device: Device, position: Position) -> Iterator[Outcome]:
-    joined, near, banks = boat.derive(_batteries_joined), boat.derive(_batteries_near), boat.derive(_Banks)
-    island = boat.islands.get(device.a)
-    total = banks.of(joined.get(island, [])) if island is not None else None
-    if total is not None:
-        own = banks.of([*near.get(device.a, []), *near.get(device.b, [])]) or total
-        met = _MET.of(device.key, (device.key, interrupting_of(boat, device), total, own, position))
-        yield met or _judge(boat, device, *_needs(total, own, position))
+        elif (total := banks.joined_to(device.a)) is not None:
+            own = banks.near(device) or total
+            met = _MET.of(device.key, (device.key, interrupting_of(boat, device), total, own, position))
+            yield met or _judge(boat, device, *_needs(total, own, position))
 
 
 def _met(facts: tuple[str, Quantity, Bank, Bank, Position]) -> Outcome | None:
@@ -105,40 +97,28 @@ _MET = Kept(_met)
 
 
 class _Banks:
-    """What batteries are together, worked out once for each set of them: most devices of a boat see the same ones."""
+    """What batteries are together."""
 
     def __init__(self, boat: Boat) -> None:
-        self._boat = boat
-        self._known: dict[tuple[str, ...], Bank | None] = {}
-
-    def of(self, sources: list[Source]) -> Bank | None:
-        """The bank that these batteries are; None for none."""
-        ids = tuple(source.part.id for source in sources)
-        if ids not in self._known:
-            self._known[ids] = _bank(self._boat, sources)
-        return self._known[ids]
-
-
-Batteries = Mapping[Node, list[Source]]
-
-
-def _batteries_joined(boat: Boat) -> Batteries:
-    """On each island the batteries, which can drive current to all of it."""
-    found: dict[Node, list[Source]] = {}
-    for source in boat.sources:
-        if source.kind == "battery" and source.live in boat.islands:
-            found.setdefault(boat.islands[source.live], []).append(source)
-    return found
-
-
-def _batteries_near(boat: Boat) -> Batteries:
-    """At each node the batteries from which no device parts it."""
-    found: dict[Node, list[Source]] = {}
-    for source in boat.sources:
-        if source.kind == "battery":
+        self._boat, self._islands = boat, boat.islands
+        batteries = [source for source in boat.sources if source.kind == "battery" and source.live in boat.islands]
+        joined: dict[Node, list[Source]] = {}
+        self._near: dict[Node, list[Source]] = {}
+        for source in batteries:
+            joined.setdefault(boat.islands[source.live], []).append(source)
             for node in reach(boat.wires, [source.live], lambda edge: edge.kind in DEVICES):
-                found.setdefault(node, []).append(source)
-    return found
+                self._near.setdefault(node, []).append(source)
+        self._joined = {island: _bank(boat, sources) for island, sources in joined.items()}
+
+    def joined_to(self, node: Node) -> Bank | None:
+        """The batteries that can drive current to a node; None where there are none."""
+        island = self._islands.get(node)
+        return self._joined.get(island) if island is not None else None
+
+    def near(self, device: Device) -> Bank | None:
+        """Those from which no other device parts it."""
+        sources = [source for node in (device.a, device.b) for source in self._near.get(node, ())]
+        return _bank(self._boat, sources) if sources else None
 
 
 def _bank(boat: Boat, sources: list[Source]) -> Bank | None:
@@ -226,11 +206,13 @@ def _judge(
 
 def interrupting_of(boat: Boat, device: Device) -> Quantity:
     """A device's interrupting rating, A."""
-    part = boat.part_of(device.edge)
-    assert device.edge.link is not None
-    key = device.edge.link.position
-    position = boat.position(part, key) if key else None
-    return position.interrupting_a if position is not None else quantity(part, "interrupting_a")
+    known: dict[str, Quantity] = boat.carry_records("interrupting ratings", dict)
+    if device.key not in known:
+        part = boat.part_of(device.edge)
+        assert device.edge.link is not None
+        position = boat.position(part, device.edge.link.position) if device.edge.link.position else None
+        known[device.key] = position.interrupting_a if position is not None else quantity(part, "interrupting_a")
+    return known[device.key]
 
 
 def interrupting_field(device: Device) -> str:

@@ -10,7 +10,7 @@ import msgspec
 
 from engine.graph.boat import Boat, quantity
 from engine.library.field_names import value_text
-from engine.model.kept import Kept
+from engine.model.kept import Kept, by_identity
 from engine.model.network import Part, Run
 from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
@@ -97,14 +97,18 @@ LIKELY = (
 def slipped_unit(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Milliamperes typed as amperes, feet as metres, a point that slipped: the sum comes out, and it is nonsense. The lamp
     that draws 250 A is caught here; the feeder that is ten times too long would only look too thin."""
-    for part in boat.network.parts:
-        yield from _MET.of(part.id, part) or _values(boat, part)
+    yield from boat.carry_records("slipped units", lambda: tuple(_of_parts(boat)))
     for run in boat.network.runs:
-        yield from _run(boat, run)
+        yield from _run_met(run, None) or _run(boat, run)
     for space in boat.network.compartments:
         if low(space.ambient_c, 0.0) > 75:
             yield breaks("hot", f"space:{space.id}", part=space.name, value=low(space.ambient_c))
     yield from _returns(boat)
+
+
+def _of_parts(boat: Boat) -> Iterator[Outcome]:
+    for part in boat.network.parts:
+        yield from _MET.of(part.id, part) or _values(boat, part)
 
 
 def _values(boat: Boat, part: Part) -> Iterator[Outcome]:
@@ -161,12 +165,22 @@ def _value(boat: Boat, part: Part, likely: Likely, key: str, value: Quantity) ->
     )
 
 
+@by_identity
+def _run_met(run: Run, _: None) -> tuple[Outcome, ...]:
+    """The answer about a run whose length is stated and likely, and whose insulation is no hotter than there is."""
+    likely = run.length_m is not None and not _is_long(run) and low(run.insulation_c, 0.0) <= 200
+    return (meets("long", f"run:{run.id}"),) if likely else ()
+
+
+def _is_long(run: Run) -> bool:
+    return low(run.length_m, 0.0) > LONGEST_M * (2 if run.length_basis == "round-trip" else 1)
+
+
 def _run(boat: Boat, run: Run) -> Iterator[Outcome]:
     key = f"run:{run.id}"
     if run.length_m is not None:
-        long = low(run.length_m) > LONGEST_M * (2 if run.length_basis == "round-trip" else 1)
         told = breaks("long", key, part=boat.name_run(run), value=low(run.length_m))
-        yield told if long else meets("long", key)
+        yield told if _is_long(run) else meets("long", key)
     if low(run.insulation_c, 0.0) > 200:
         yield breaks("hot", key, part=boat.name_run(run), value=low(run.insulation_c))
 

@@ -56,6 +56,13 @@ POWERS = (("power_w", "running_a"), ("power_w", "rated_a"), ("power_va", "output
 def sums_that_differ(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Where a plate says three numbers of which two make the third, a slip shows itself. Better here than as a fuse that is
     chosen by the wrong one."""
+    yield from boat.carry_records("sums of parts", lambda: tuple(_of_parts(boat)))
+    for run in boat.network.runs:
+        if run.bundled is not None:
+            yield _bundle(boat, run)
+
+
+def _of_parts(boat: Boat) -> Iterator[Outcome]:
     for part in boat.network.parts:
         yield from _powers(boat, part)
         if part.kind == "battery_bank":
@@ -63,9 +70,6 @@ def sums_that_differ(boat: Boat, book: Book) -> Iterator[Outcome]:
         if part.values.get("main_device") == "none" and quantity(part, "main_rating_a") is not None:
             rating = high(quantity(part, "main_rating_a"))
             yield breaks("main", f"part:{part.id}", part=boat.name(part), rating=rating)
-    for run in boat.network.runs:
-        if run.bundled is not None:
-            yield _bundle(boat, run)
 
 
 def _powers(boat: Boat, part: Part) -> Iterator[Outcome]:
