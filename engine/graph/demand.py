@@ -15,11 +15,11 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
-from engine.graph.listed import joints_of, keyed_edges_of
+from engine.graph.listed import joints_of, keyed_edges_of, mended_at
 from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
-from engine.graph.taps import Tap, Taps, tapped
-from engine.model.kept import Kept
+from engine.graph.taps import Tap, tapped
+from engine.model.kept import Kept, latest
 from engine.model.quantity import high, low
 
 if TYPE_CHECKING:
@@ -105,52 +105,115 @@ def _demands_of(boat: Boat, rails: Iterable[str]) -> Mapping[tuple[str, str], De
     taps = tapped(boat)
     for rail in rails:
         for strand in boat.graphs.strands[rail]:
-            sums = _SUMS.of(next(iter(strand)), (strand, rail, taps))
+            sums = _sums_of(strand, taps.by_rail.get(rail, _NOWHERE))
             found.update(sums.plain)
             found.update((core, sums.demand(boat, *edge)) for core, edge in sums.others.items())
     return found
+
+
+Taken = Mapping[Node, tuple[Tap, ...]]
+"""What draws or pushes current at each node."""
+_NOWHERE: Taken = {}
+
+
+def _sums_of(strand: nx.MultiGraph, taken: Taken) -> _TreeSums:
+    """What lies beyond each edge of a strand, begun with the last of it."""
+    name = f"sums {next(iter(strand))}"
+    known: _TreeSums | None = latest.get(name)
+    if known is None or known.graph is not strand or known.taken is not taken:
+        known = latest[name] = _TreeSums(strand, taken, known)
+    return known
 
 
 class _TreeSums:
     """What lies beyond each edge of a graph; in a ring the whole rest lies beyond on either side.
 
     `plain`: the demand of the cores beyond which only is drawn; `others`: the cores, with edge, ends and key, whose demand
-    depends on what is let through.
+    depends on what is let through. Begun with those of `before` where the graph was made of that one's and neither has a ring.
     """
 
-    def __init__(self, facts: tuple[nx.MultiGraph, str, Taps]) -> None:
-        self._graph, rail, taps = facts
-        self._at: Mapping[Node, tuple[Tap, ...]] = taps.by_rail.get(rail, {})
-        self._span = span_of(self._graph)
+    def __init__(self, graph: nx.MultiGraph, taken: Taken, before: _TreeSums | None = None) -> None:
+        self.graph, self.taken, self._span = graph, taken, span_of(graph)
         self._below: dict[Node, Side] = {}
-        self._sum_up()
         self._ring_parts: dict[frozenset[Node], tuple[Side, Side]] = {}
+        self._names: dict[str, tuple[str, str]] = {}
+        """Of each core, by its key in the graph, run id and pole."""
         self.plain: dict[tuple[str, str], Demand] = {}
         self.others: dict[tuple[str, str], tuple[Edge, Node, Node, str]] = {}
-        for a, b, key, edge in keyed_edges_of(self._graph):
-            if edge.run is not None:
-                first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
-                self._sort(edge, first, second, key)
+        touched = self._touched(before) if before is not None else None
+        if before is not None and touched is not None:
+            self._take_over(before, touched)
+            return
+        self._sum_up(None)
+        self._sort_all()
 
-    def _sort(self, edge: Edge, a: Node, b: Node, key: str) -> None:
-        assert edge.run is not None
+    def _touched(self, before: _TreeSums) -> set[Node] | None:
+        """The nodes at which or beyond which something hangs together otherwise than before; None where all are asked."""
+        at, old, new = mended_at(self.graph, before.graph), before._span, self._span
+        if at is None or self.taken is not before.taken or old.rings or new.rings:
+            return None
+        found = {
+            node
+            for node in new.root
+            if old.root.get(node) != new.root[node] or old.parent.get(node) != new.parent.get(node)
+        }
+        found |= {old.parent[node][0] for node in found if node in old.parent}
+        for node in [*at, *found]:
+            found.add(node)
+            while node in new.parent and (node := new.parent[node][0]) not in found:
+                found.add(node)
+        return found
+
+    def _take_over(self, before: _TreeSums, touched: set[Node]) -> None:
+        """All but what lies at or beyond these nodes. Where batteries came to a tree or went, all cores are sorted anew."""
+        self._below = dict(before._below)
+        self._sum_up(touched)
+        roots = [node for node in touched if node not in self._span.parent]
+        had, have = (
+            [bool(below.get(root, NO_SIDE).batteries) for root in roots] for below in (before._below, self._below)
+        )
+        if had != have:
+            self._sort_all()
+            return
+        at = {key for node in touched for _, key in joints_of(before.graph).get(node, ())}
+        stale = {before._names[key] for key in at if key in before._names}
+        self._names = dict(before._names)
+        self.plain = {core: known for core, known in before.plain.items() if core not in stale}
+        self.others = {core: known for core, known in before.others.items() if core not in stale}
+        for a, b, key, edge in keyed_edges_of(self.graph):
+            if a in touched or b in touched:
+                self._sort(a, b, key, edge)
+
+    def _sort_all(self) -> None:
+        for a, b, key, edge in keyed_edges_of(self.graph):
+            self._sort(a, b, key, edge)
+
+    def _sort(self, a: Node, b: Node, key: str, edge: Edge) -> None:
+        """Among the plain ones or the others, from the a to the b of its run."""
+        if edge.run is None:
+            return
+        if a[:2] != (edge.run.a.part, edge.run.a.port):
+            a, b = b, a
+        self._names[key] = edge.run.id, edge.pole
         child = None if key in self._span.rings else self._span.child(a, b, key)
         if child is not None and self._below[child].only_draws and self._all(a).batteries:
             self.plain[edge.run.id, edge.pole] = _DRAWN.of((edge.run.id, edge.pole), self._below[child])
         else:
             self.others[edge.run.id, edge.pole] = edge, a, b, key
 
-    def _sum_up(self) -> None:
-        """What lies at each node and beyond it, from the leaves inwards."""
+    def _sum_up(self, nodes: set[Node] | None) -> None:
+        """What lies at each node and beyond it, from the leaves inwards; of some nodes, with which all are that lie inwards of
+        them, or of all."""
         below, parent = self._below, self._span.parent
         beyond: dict[Node, tuple[Side, ...]] = {}
         for node in reversed(self._span.order):
-            sides, taps = beyond.pop(node, ()), self._at.get(node, ())
-            several = bool(taps) or len(sides) > 1
-            mine = _BELOW.of(node, (sides, taps)) if several else next(iter(sides), NO_SIDE)
-            below[node] = mine
-            if node in parent and mine is not NO_SIDE:
-                above = parent[node][0]
+            if nodes is None or node in nodes:
+                sides, taps = beyond.pop(node, ()), self.taken.get(node, ())
+                several = bool(taps) or len(sides) > 1
+                below[node] = _BELOW.of(node, (sides, taps)) if several else next(iter(sides), NO_SIDE)
+            above = parent[node][0] if node in parent else None
+            mine = below[node]
+            if above is not None and mine is not NO_SIDE and (nodes is None or above in nodes):
                 beyond[above] = (*beyond.get(above, ()), mine)
 
     def _all(self, node: Node) -> Side:
@@ -176,7 +239,7 @@ class _TreeSums:
         seen, queue = {start}, [start]
         while queue:
             node = queue.pop()
-            for other, key in joints_of(self._graph)[node]:
+            for other, key in joints_of(self.graph)[node]:
                 if other not in seen and key in self._span.rings:
                     seen.add(other)
                     queue.append(other)
@@ -197,8 +260,8 @@ class _TreeSums:
 
     def _entry(self, node: Node, ring: frozenset[Node]) -> Side:
         """What is at a node of a ring and beyond the edges that lead away from the ring there."""
-        side = _side_of(self._at.get(node, ()))
-        for other, key in joints_of(self._graph)[node]:
+        side = _side_of(self.taken.get(node, ()))
+        for other, key in joints_of(self.graph)[node]:
             if other not in ring:
                 side = side.plus(self.sides(node, other, key)[1])
         return side
@@ -217,7 +280,6 @@ def _drawn(side: Side) -> Demand:
 
 
 _BELOW, _DRAWN = Kept(_together), Kept(_drawn)
-_SUMS = Kept(_TreeSums)
 
 
 def _side_of(taps: Iterable[Tap]) -> Side:

@@ -45,7 +45,15 @@ def mended(before: nx.MultiGraph, edges: Iterable[Keyed], at: Collection[Node], 
     for name, list_at, known in lists:
         anew = list_at(nodes, here)
         graph.graph[name] = (graph, {**known, **{node: anew[node] for node in at}})
+    before.graph.pop("mended", None)  # of what that one was made of nothing is asked any more
+    graph.graph["mended"] = (graph, before, frozenset(at))
     return graph
+
+
+def mended_at(graph: nx.MultiGraph, before: nx.MultiGraph) -> frozenset[Node] | None:
+    """The nodes at which a graph has other edges than the one before, of which it was made; None where it was made otherwise."""
+    whose, of, at = graph.graph.get("mended", (None, None, None))
+    return at if whose is graph and of is before else None
 
 
 class _Listed(nx.MultiGraph):  # type: ignore[misc]
