@@ -7,16 +7,19 @@ Knows lengths and currents along a way, no rulebook.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 import msgspec
+import networkx as nx
 
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.demand import Demand
+from engine.graph.listed import mended_at
 from engine.graph.paths import Step, Tree, tree_from, tree_to, way_up
 from engine.graph.poles import Node, PartRef
 from engine.graph.sources import Place, Source
+from engine.graph.spans import span_of
 from engine.graph.taps import load_current
 from engine.model.kept import Kept
 from engine.model.network import Part, Run
@@ -71,7 +74,7 @@ def ways(boat: Boat) -> tuple[Way, ...]:
     return tuple([
         _WAYS.of(number, (each, parts[each.part], parts[each.source], parts[each.battery],
                           tuple([(runs[core[0]], core[1], demand.get(core)) for core in each.cores])))
-        for number, each in enumerate(boat.carry_wiring(routes))
+        for number, each in enumerate(routes(boat))
     ])  # fmt: skip
 
 
@@ -85,77 +88,144 @@ _WAYS = Kept(_way)
 
 def routes(boat: Boat) -> tuple[Route, ...]:
     """Where these ways lead."""
-    return tuple(_Routes(boat).every())
+    found = boat.carry_on("routes", lambda earlier: _Routes(boat).every(earlier.made if earlier is not None else None))
+    return tuple([each.route for each in found if each is not None])
+
+
+class _Found(msgspec.Struct, frozen=True):
+    """A route with what it was found by: the strands it lies on, the nodes of its way back, and where the panel's own return
+    passes, at which that ends."""
+
+    route: Route
+    plus: nx.MultiGraph
+    minus: nx.MultiGraph | None
+    root: Node | None
+    """Where the way back leads to in the end: the negative of the source."""
+    nodes: frozenset[Node]
+    passed: frozenset[Node]
+
+
+Asked = tuple[Kind, str, Node, Node]
+"""A way that may be there: its kind, the part, and the two nodes from which it leads out and back."""
+
+
+def _asked(boat: Boat) -> tuple[Asked, ...]:
+    """To every panel and to every load."""
+    panels = [(panel.id, (panel.id, "bus", "+"), (panel.id, "bus", "-")) for panel in boat.with_role("dc_panel")]
+    loads = [
+        (edge.part.id, *((a, b) if a[2] == "+" else (b, a)))
+        for a, b, edge in boat.inside("load")
+        if edge.part is not None and boat.role(edge.part) == "load_dc"
+    ]
+    return (*(("feeder", *each) for each in panels), *(("branch", *each) for each in loads))
 
 
 class _Routes:
+    """Finds where the ways lead; takes over those that no edit touches."""
+
     def __init__(self, boat: Boat) -> None:
         self._boat = boat
-        self._plus, self._minus = (boat.currents.rails[pole] for pole in "+-")
-        self._roots = {place.live: place for place in boat.source_places if place.kind == "battery"}
-        self._out = tree_from(self._plus, self._roots)
-        extra = [each for each in boat.source_places if is_dc_converter(each) and each.live not in self._out]
-        if extra:
-            self._roots |= {each.live: each for each in extra}
-            self._out = tree_from(self._plus, self._roots)
+        self._strands = boat.graphs.strands
+        self._minus = boat.currents.rails["-"]
+        self._sources = {place.live: place for place in boat.source_places}
         self._buses = frozenset((panel.id, "bus", "+") for panel in boat.with_role("dc_panel"))
+        self._at: dict[tuple[int, Node], frozenset[Node] | None] = {}
+        self._out: dict[int, Tree] = {}
         self._root_of: dict[Node, Node] = {}
         self._back: dict[Node, Tree] = {}
         self._passed: dict[tuple[str, Node], frozenset[Node]] = {}
 
-    def every(self) -> Iterator[Route]:
-        for panel in self._boat.with_role("dc_panel"):
-            yield from self._way("feeder", panel.id, (panel.id, "bus", "+"), (panel.id, "bus", "-"))
-        for a, b, edge in self._boat.inside("load"):
-            if edge.part is not None and self._boat.role(edge.part) == "load_dc":
-                live, back = (a, b) if a[2] == "+" else (b, a)
-                yield from self._way("branch", edge.part.id, live, back)
+    def every(self, known: Sequence[_Found | None] | None) -> Sequence[_Found | None]:
+        """Each that is asked of; `known` are those of the boat before."""
+        asked = self._boat.carry_parts(_asked)
+        if known is None:
+            return [self._find(*each) for each in asked]
+        still = {id(strand) for rail in "+-" for strand in self._strands[rail]}
+        return [
+            was
+            if was is not None and id(was.plus) in still and (id(was.minus) in still or self._leads_back_still(was))
+            else self._find(*each)
+            for each, was in zip(asked, known, strict=True)
+        ]
 
-    def _way(self, kind: Kind, part: str, live: Node, back: Node) -> Iterator[Route]:
-        """Towards the battery as far as the first panel's bus, and back to what that panel's return passes; none where no way
+    def _leads_back_still(self, was: _Found) -> bool:
+        """Whether the way back is the same though its strand was mended: where there is no ring there is but one, and it is still
+        there when nothing was touched along it; and it ends where it did."""
+        if was.minus is None or was.root is None or was.route.back is None:
+            return False
+        at = self._mended(was.minus, was.root)
+        return at is not None and at.isdisjoint(was.nodes) and self._passed_by(was.route.source, was.root) == was.passed
+
+    def _mended(self, before: nx.MultiGraph, root: Node) -> frozenset[Node] | None:
+        """The nodes at which the strand of the root was mended, where neither it nor the one before has a ring."""
+        name = id(before), root
+        if name not in self._at:
+            strand = self._boat.strand_at(root)
+            ringed = span_of(strand).rings or span_of(before).rings
+            self._at[name] = None if ringed else mended_at(strand, before)
+        return self._at[name]
+
+    def _find(self, kind: Kind, part: str, live: Node, back: Node) -> _Found | None:
+        """Towards the battery as far as the first panel's bus, and back to what that panel's return passes; None where no way
         leads there."""
-        out = way_up(self._out, live, lambda node: node in self._buses and node[0] != part)
-        if out is None:
-            return
+        strand = next((strand for strand in self._strands["+"] if live in strand), None)
+        tree = self._tree_of(strand) if strand is not None else {}
+        out = way_up(tree, live, lambda node: node in self._buses and node[0] != part)
+        if strand is None or out is None:
+            return None
         home = out[-1].start if out else live
-        battery = self._roots[self._root(home)]
+        source = self._sources[self._root(tree, home)]
         kind = kind if kind == "feeder" or home in self._buses else "direct"
-        returns = self._return(back, battery.back or self._negative_of(battery), home)
+        root = source.back or self._negative_of(source)
+        passed = self._passed_by(home[0], root) if root is not None else frozenset[Node]()
+        returns = way_up(self._back_to(root), back, lambda node: node in passed) if root is not None else None
         along = (*cores(out), *cores(returns or ()))
         own = len(list(_own_cores(kind, part, out)))
-        yield Route(kind, part, home[0], out, returns, battery.live[0], _position(out, home[0]), along, own)
+        route = Route(kind, part, home[0], out, returns, source.live[0], _position(out, home[0]), along, own)
+        nodes = frozenset({back, *(step.start for step in returns or ())})
+        return _Found(route, strand, self._strand_at(root), root, nodes, passed)
+
+    def _tree_of(self, strand: nx.MultiGraph) -> Tree:
+        """From its batteries; where there is none, from the DC-DC converters that no battery reaches."""
+        if id(strand) not in self._out:
+            batteries = [node for node, place in self._sources.items() if place.kind == "battery" and node in strand]
+            tree = tree_from(strand, batteries)
+            others = [node for node, place in self._sources.items()
+                      if node in strand and node not in tree and is_dc_converter(place)]  # fmt: skip
+            self._out[id(strand)] = tree_from(strand, [*batteries, *others]) if others else tree
+        return self._out[id(strand)]
 
     def _negative_of(self, converter: Place) -> Node | None:
         """Where what a DC-DC converter feeds returns: its own negative output, or the negative of both its sides."""
         nodes: tuple[Node, ...] = ((converter.live[0], converter.live[1], "-"), (converter.live[0], "neg", "-"))
         return next((node for node in nodes if node in self._minus), None)
 
-    def _root(self, node: Node) -> Node:
+    def _root(self, tree: Tree, node: Node) -> Node:
         """The source from which a node is reached."""
         passed = []
-        while node not in self._root_of and (step := self._out[node]) is not None:
+        while node not in self._root_of and (step := tree[node]) is not None:
             passed.append(node)
             node = step.start
         root = self._root_of.get(node, node)
         self._root_of.update(dict.fromkeys(passed, root))
         return root
 
-    def _return(self, start: Node, battery_back: Node | None, home: Node) -> tuple[Step, ...] | None:
-        if battery_back is None:
-            return None
-        if battery_back not in self._back:
-            self._back[battery_back] = tree_to(self._boat.strand_at(battery_back), battery_back)
-        tree = self._back[battery_back]
-        if (home[0], battery_back) not in self._passed:
-            self._passed[home[0], battery_back] = self._passed_by(home[0], tree)
-        passed = self._passed[home[0], battery_back]
-        return way_up(tree, start, lambda node: node in passed)
+    def _strand_at(self, root: Node | None) -> nx.MultiGraph | None:
+        return next((strand for strand in self._strands["-"] if root in strand), None)
 
-    def _passed_by(self, panel_id: str, tree: Tree) -> frozenset[Node]:
+    def _back_to(self, root: Node) -> Tree:
+        if root not in self._back:
+            self._back[root] = tree_to(self._boat.strand_at(root), root)
+        return self._back[root]
+
+    def _passed_by(self, panel_id: str, root: Node) -> frozenset[Node]:
         """The nodes that the return of the panel passes: a load's own way back ends at the first of them."""
-        own = (panel_id, "bus", "-")
-        steps = way_up(tree, own) or ()
-        return frozenset({own, *(step.start for step in steps)}) if own in tree else frozenset()
+        if (panel_id, root) not in self._passed:
+            own = (panel_id, "bus", "-")
+            steps = way_up(self._back_to(root), own)
+            nodes = {own, *(step.start for step in steps)} if steps is not None else set[Node]()
+            self._passed[panel_id, root] = frozenset(nodes)
+        return self._passed[panel_id, root]
 
 
 def _position(out: tuple[Step, ...], panel: str) -> str:
