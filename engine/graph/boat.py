@@ -79,7 +79,7 @@ class Boat:
         def begun() -> Derived:
             graphs, last = self.graphs, latest.get(name)
             made = make(Earlier(last[1], graphs.at) if last is not None and last[0] is graphs.before else None)
-            latest[name] = (graphs.whole, made)
+            latest[name] = (graphs.stamp, made)
             return made
 
         return once(self.wiring, name, begun)

@@ -285,11 +285,12 @@ class Flows:
         before: Flows | None = None,
     ) -> None:  # fmt: skip
         self._inflow = inflow
-        self._known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
-        self._by_first: Mapping[Node, Feeds] = {layout.first: self._over(layout, limits(layout)) for layout in layouts}
+        known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
+        self._by_first: Mapping[Node, Feeds] = {
+            layout.first: self._over(layout, limits(layout), known.get(layout.first)) for layout in layouts
+        }
 
-    def _over(self, layout: Layout, limits: Mapping[str, float]) -> Feeds:
-        known = self._known.get(layout.first)
+    def _over(self, layout: Layout, limits: Mapping[str, float], known: Feeds | None) -> Feeds:
         inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
         if known is not None and known.is_of(layout, inflow, limits):
             return known

@@ -50,10 +50,12 @@ class Graphs(msgspec.Struct, frozen=True):
     """The edges that go straight through parts."""
     runs: tuple[RunRef, ...]
     within: Within
-    before: nx.MultiGraph | None = None
-    """The pole graph with which these were begun."""
+    stamp: object
+    """Tells these from all others."""
+    before: object = None
+    """The stamp of those with which these were begun."""
     at: frozenset[Node] = frozenset()
-    """The terminals at which that one has other edges."""
+    """The terminals at which those have other edges."""
 
 
 class Sorted(msgspec.Struct, frozen=True):
@@ -88,18 +90,11 @@ def pole_graph(network: Network, library: Library, switches: Switches | None = N
     return graph_of(within.nodes, (*within.links, *cores, *_through(cores, within)))
 
 
-def conductors(graph: nx.MultiGraph) -> nx.MultiGraph:
-    """The same nodes with the conducting edges only."""
-    return graph_of(graph, _conducting(graph))
-
-
 def switched_edges(graph: nx.MultiGraph, library: Library, switches: Switches) -> tuple[Keyed, ...]:
     """The conducting edges that remain of the full graph (every contact closed) with the switches set as given."""
-    return tuple(keyed for keyed in _conducting(graph) if stays_closed(keyed[3], library, switches))
-
-
-def _conducting(graph: nx.MultiGraph) -> Iterator[Keyed]:
-    return (keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts)
+    return tuple(
+        keyed for keyed in keyed_edges_of(graph) if keyed[3].conducts and stays_closed(keyed[3], library, switches)
+    )
 
 
 def graphs_of(network: Network, library: Library, parts: tuple[Skeleton, ...], runs: tuple[RunRef, ...]) -> Graphs:
@@ -126,7 +121,7 @@ def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
             nodes[name].append(node)
     rails = {name: graph_of(nodes[name], along) for name, along in found.along.items()}
     strands = {name: tuple(_strands(nodes[name], along)) for name, along in found.along.items()}
-    return Graphs(whole, graph_of(whole, found.every), rails, found.beside, strands, through, runs, within)
+    return Graphs(whole, graph_of(whole, found.every), rails, found.beside, strands, through, runs, within, object())
 
 
 def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: frozenset[Node]) -> Graphs:
@@ -142,7 +137,7 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...], at: froz
         if at_rail := frozenset(node for node in at if rail_of(node) == name):
             rails[name] = mended(rails[name], along, at_rail, those.along[name])
             strands[name] = _strands_mended(strands[name], rails[name], at_rail, those.along[name])
-    return Graphs(whole, wires, rails, found.beside, strands, through, runs, within, before.whole, at)
+    return Graphs(whole, wires, rails, found.beside, strands, through, runs, within, object(), before.stamp, at)
 
 
 def _sorted(edges: Iterable[Keyed]) -> Sorted:
