@@ -13,9 +13,10 @@ from engine.messages import tr
 from engine.model.network import Part
 from engine.studies.banks import acceptance, recharge_hours
 from engine.studies.conditions import Case, is_charging
-from engine.studies.daily import DAY_H, Line, estimated_of, given, is_ac_charger
+from engine.studies.daily import DAY_H, Line, given, is_ac_charger
 from engine.studies.estimate import Estimate, estimated, exactly, scaled, value_of
 from engine.studies.feeding import Feeding
+from engine.studies.load_figures import stated
 
 
 class Recharge(msgspec.Struct, frozen=True):
@@ -38,7 +39,7 @@ def recharges(feeding: Feeding, bank: int, volts: Estimate, capacity: Estimate, 
 
 
 def _output(boat: Boat, part: Part) -> Estimate:
-    return estimated_of(boat, part, "output_a", "A") or estimated(None, "A", f"part:{part.id} output_a")
+    return stated(boat, part, "output_a", "A") or estimated(None, "A", f"part:{part.id} output_a")
 
 
 def _sources(boat: Boat, own: set[str], volts: Estimate, chemistry: str) -> Iterator[tuple[Part, Estimate]]:
@@ -61,7 +62,7 @@ def with_everything_working(boat: Boat) -> Feeding:
 
 
 def _size(boat: Boat, part: Part) -> float:
-    found = estimated_of(boat, part, "capacity_ah", "Ah")
+    found = stated(boat, part, "capacity_ah", "Ah")
     return found.middle if found is not None else 0.0
 
 

@@ -12,7 +12,7 @@ from typing import Literal
 import msgspec
 
 from engine.electrics.sources import number_text
-from engine.graph.boat import Boat, quantity
+from engine.graph.boat import Boat
 from engine.graph.poles import Node
 from engine.model.network import AC_LINES, Part
 from engine.studies.banks import alternator_current
@@ -30,7 +30,7 @@ from engine.studies.estimate import (
     value_of,
 )  # fmt: skip
 from engine.studies.feeding import Feeding, Way
-from engine.studies.values import assumed, field_source
+from engine.studies.load_figures import bounded, power_factor, stated
 
 DAY_H = 24.0
 LOADS = ("load_dc", "load_ac", "outlet_ac", "starter", "meter", "protection", "switch")
@@ -98,7 +98,7 @@ def _at_bank(feeding: Feeding, part: Part, way: Way, volts: Estimate, working: b
     boat = feeding.boat
     converters = [each for each in way.parts if boat.role(each) in ("converter", "transformer")]
     amps = _amps(boat, part, working)
-    watts = estimated_of(boat, part, "power_w", "W") if working and amps is None else None
+    watts = stated(boat, part, "power_w", "W") if working and amps is None else None
     if amps is None and watts is None:
         return _unknown(part) if working else None
     if not converters:
@@ -112,16 +112,10 @@ def _at_bank(feeding: Feeding, part: Part, way: Way, volts: Estimate, working: b
 
 def _amps(boat: Boat, part: Part, working: bool) -> Estimate | None:
     for name in RUNNING if working else ("standby_a",):
-        found = estimated_of(boat, part, name, "A")
+        found = stated(boat, part, name, "A")
         if found is not None:
             return found
     return None
-
-
-def estimated_of(boat: Boat, part: Part, name: str, unit: str) -> Estimate | None:
-    """A value that the part states; None where it states none."""
-    stated = quantity(part, name)
-    return None if stated is None else estimated(stated, unit, "", field_source(boat, part, name))
 
 
 def _unknown(part: Part) -> Estimate:
@@ -131,9 +125,9 @@ def _unknown(part: Part) -> Estimate:
 def _own_volts(boat: Boat, part: Part, converter: Part) -> Estimate:
     """The voltage a load has behind its converter, V; times its power factor where that is AC."""
     for owner, name in ((part, "nominal_v"), (converter, "output_v"), (converter, "nominal_v")):
-        found = estimated_of(boat, owner, name, "V")
+        found = stated(boat, owner, name, "V")
         if found is not None and not (owner is converter and name == "nominal_v" and _gives_ac(boat, converter)):
-            return times(found, _power_factor(boat, part), "V") if _gives_ac(boat, converter) else found
+            return times(found, power_factor(boat, part), "V") if _gives_ac(boat, converter) else found
     return estimated(None, "V", f"part:{part.id} nominal_v")
 
 
@@ -141,24 +135,11 @@ def _gives_ac(boat: Boat, part: Part) -> bool:
     return any(link.kind == "converter" and link.b[1] in AC_LINES for link in boat.links(part))
 
 
-def _power_factor(boat: Boat, part: Part) -> Estimate:
-    stated = estimated_of(boat, part, "power_factor", "")
-    return stated if stated is not None and stated.least > 0 else bounded("power_factor")
-
-
-def bounded(name: str, per: float = 1.0) -> Estimate:
-    """A row of engine/data/network_values.csv with its bounds."""
-    least, source = assumed(name, "best", "low")
-    middle, most = assumed(name, "middle", "low")[0], assumed(name, "worst", "low")[0]
-    text = f"{number_text(middle / per)} ({number_text(least / per)} to {number_text(most / per)})"
-    return Estimate(least / per, middle / per, most / per, "", text, (source,))
-
-
 def efficiency_of(boat: Boat, part: Part) -> Estimate:
     """What a converter gives over what it takes: stated, else between the bounds of its kind."""
-    stated = estimated_of(boat, part, "efficiency_pct", "%")
-    if stated is not None:
-        return scaled(stated, 0.01, "", stated.formula)
+    known = stated(boat, part, "efficiency_pct", "%")
+    if known is not None:
+        return scaled(known, 0.01, "", known.formula)
     if boat.role(part) == "transformer":
         return bounded("transformer_efficiency", 100)
     if part.kind == "charge_controller":
@@ -171,7 +152,7 @@ def _idling(feeding: Feeding, volts: Sequence[Estimate]) -> Iterator[Line]:
     boat = feeding.boat
     for each in feeding.crossings:
         if each.kind == "converter" and _gives_ac(boat, each.part) and boat.role(each.part) == "converter":
-            rated = estimated_of(boat, each.part, "continuous_w", "W")
+            rated = stated(boat, each.part, "continuous_w", "W")
             for way in feeding.bearers_of_rail(each.start):
                 taken = rated if rated is not None else estimated(None, "W", f"part:{each.part.id} continuous_w")
                 share = value_of("inverter_idle")
@@ -248,13 +229,13 @@ def _given(boat: Boat, part: Part, way: Way, volts: Estimate, chemistry: object,
 
 def charging_current(boat: Boat, part: Part, chemistry: object, through: Sequence[Part] = ()) -> Estimate:
     """What a charger, alternator or generating set gives for hours, A; no more than the converters on its way pass."""
-    rated = next((got for name in CHARGES if (got := estimated_of(boat, part, name, "A"))), None)
-    hot = estimated_of(boat, part, "hot_a", "A")
+    rated = next((got for name in CHARGES if (got := stated(boat, part, name, "A"))), None)
+    hot = stated(boat, part, "hot_a", "A")
     current = rated if rated is not None else hot if hot is not None else estimated(None, "A", _rating(boat, part))
     if part.kind == "alternator":
         current = hot if rated is None and hot is not None else alternator_current(current, hot, chemistry)
     for each in through:
-        limit = estimated_of(boat, each, "output_a", "A")
+        limit = stated(boat, each, "output_a", "A")
         if limit is not None and boat.role(each) == "converter":
             current = smaller(current, limit, f"min({current.formula}, {limit.formula})")
     return current
@@ -285,10 +266,10 @@ def _no_more(daily: Estimate, full: Estimate, duty: float) -> Estimate:
 
 
 def _peak(boat: Boat, part: Part) -> Estimate:
-    stated = estimated_of(boat, part, "power_w", "W")
-    if stated is not None:
-        return stated
-    volts, amps = estimated_of(boat, part, "vmp_v", "V"), estimated_of(boat, part, "imp_a", "A")
+    known = stated(boat, part, "power_w", "W")
+    if known is not None:
+        return known
+    volts, amps = stated(boat, part, "vmp_v", "V"), stated(boat, part, "imp_a", "A")
     if volts is None or amps is None:
         return estimated(None, "W", f"part:{part.id} power_w")
     return times(volts, amps, "W")

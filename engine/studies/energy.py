@@ -19,9 +19,10 @@ from engine.model.network import Condition, Part
 from engine.studies.banks import acceptance, peukert_capacity, usable
 from engine.studies.charging import Recharge, recharges
 from engine.studies.conditions import case_of
-from engine.studies.daily import DAY_H, SUN, WIND, Line, efficiency_of, estimated_of, given, takes_at, used
+from engine.studies.daily import DAY_H, SUN, WIND, Line, efficiency_of, given, takes_at, used
 from engine.studies.estimate import Estimate, estimated, exactly, over, plus, scaled, smaller, times, value_of
 from engine.studies.feeding import Feeding
+from engine.studies.load_figures import stated
 from engine.studies.state_of_charge import (
     MOST_DAYS,
     Day,
@@ -150,7 +151,7 @@ class _Study:
     def _pass_on(self, part: Part, start: int, end: int) -> None:
         """A converter gives a bank what it needs over the day, as far as it can, and takes it from the other over its
         efficiency."""
-        rated = estimated_of(self.boat, part, "output_a", "A") or estimated(None, "A", f"part:{part.id} output_a")
+        rated = stated(self.boat, part, "output_a", "A") or estimated(None, "A", f"part:{part.id} output_a")
         short = _short(self._out(end), self._into(end))
         duty = self.feeding.case.duty.get(part.id, 1.0)
         can = scaled(rated, DAY_H * duty, "Ah", f"{rated.formula} × {number_text(DAY_H * duty)} h")

@@ -161,6 +161,17 @@ def test_an_inverter_takes_what_it_gives_over_its_efficiency() -> None:
     assert idle.amount.middle == pytest.approx(1000 * 0.01 / 12 * 24)
 
 
+def test_behind_an_inverter_a_heater_is_taken_for_a_resistance() -> None:
+    """Its amperes were taken with a power factor of 0.8 to 1, as if it had a motor."""
+    heated = INVERTED.replace('load_ac "Kettle" power_w=960', 'water_heater "Boiler" running_a=4')
+    found = day(boat(more=heated, duties="T2=inverting E50=0.05"))
+    boiler = max(found.uses, key=lambda line: line.amount.middle).amount
+    assert (boiler.least, boiler.most) == pytest.approx((4 * 230 / 0.8 / 12 * 24 * 0.05,) * 2)
+    turned = INVERTED.replace("power_w=960", "running_a=4")
+    motor = max(day(boat(more=turned, duties="T2=inverting E50=0.05")).uses, key=lambda line: line.amount.middle).amount
+    assert motor.least < motor.most == pytest.approx(boiler.most)
+
+
 def test_switched_off_it_takes_nothing() -> None:
     assert day(boat(more=INVERTED, duties="T2=off E50=0.05")).out.most == 0
 
