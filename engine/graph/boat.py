@@ -84,6 +84,17 @@ class Boat:
 
         return once(self.wiring, name, begun)
 
+    def reached(self, start: Node, name: str, stop: Callable[[Edge], bool]) -> frozenset[Node]:
+        """What is reached by conductors from a terminal without passing an edge that stops. `name` tells what stops from other such; it
+        follows from the parts."""
+
+        def walk(earlier: Earlier[frozenset[Node]] | None) -> frozenset[Node]:
+            if earlier is not None and earlier.at.isdisjoint(earlier.made):
+                return earlier.made
+            return frozenset(reach(self.wires, [start], stop))
+
+        return self.carry_on(f"reached {name} {start}", walk)
+
     def carry_parts(self, make: Callable[[Boat], Derived]) -> Derived:
         """The same of what follows from what lies inside the parts alone, wherever runs go."""
         return once(self.graphs.within.tables, f"{make.__module__}.{make.__qualname__}", lambda: make(self))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.listed import edges_of
 from engine.model.network import Part, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
 
@@ -47,8 +46,8 @@ def _outcomes(boat: Boat) -> tuple[Outcome, ...]:
 def _each(boat: Boat) -> Iterator[Outcome]:
     parting = {
         edge.part.id
-        for a, b, edge in edges_of(boat.wires)
-        if edge.part is not None and "PE" in (a[2], b[2]) and edge.kind in ("contact", "fuse", "breaker")
+        for a, b, edge in boat.inside("contact", "fuse", "breaker")
+        if edge.part is not None and "PE" in (a[2], b[2])
     }
     for part in boat.with_role(*PARTING, "ac_panel", "galvanic_isolator"):
         runs = [run for port in boat.ports(part) for run in boat.runs_at.get((part.id, port.name), ())]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat, quantity
-from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node
 from engine.graph.sources import Source
 from engine.messages import enumerated
@@ -68,7 +67,7 @@ def is_switch(edge: Edge) -> bool:
 
 def _judge(boat: Boat, source: Source, book: Book) -> Iterator[Outcome]:
     surely, possibly, lacks = _is_large(source.part, book)
-    ahead = reach(boat.wires, [source.live], is_switch)
+    ahead = boat.reached(source.live, "up to what disconnects", is_switch)
     loads = list({part.id: part for part in _loads_at(boat, ahead)}.values())
     inverters = [part for part in loads if boat.role(part) == "converter"]
     others = [part for part in loads if part not in inverters]
@@ -94,7 +93,7 @@ def _is_large(battery: Part, book: Book) -> tuple[bool, bool, tuple[str, ...]]:
     return low(ah, 0.0) > LARGE_AH, high(ah) > LARGE_AH, (f"part:{battery.id} capacity_ah",)
 
 
-def _loads_at(boat: Boat, nodes: set[Node]) -> Iterator[Part]:
+def _loads_at(boat: Boat, nodes: frozenset[Node]) -> Iterator[Part]:
     """What must be behind the switch and is fed at one of the nodes."""
     for a, b, edge in boat.inside("load", "converter"):
         if a in nodes or b in nodes:

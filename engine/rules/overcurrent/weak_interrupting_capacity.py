@@ -18,7 +18,6 @@ from engine.electrics.interrupting import (
 )
 from engine.electrics.sources import ElectricsError
 from engine.graph.boat import DEVICES, Boat, quantity
-from engine.graph.paths import reach
 from engine.graph.poles import Node
 from engine.graph.sources import Source
 from engine.model.kept import Kept
@@ -106,7 +105,7 @@ class _Banks:
         self._near: dict[Node, list[Source]] = {}
         for source in batteries:
             joined.setdefault(boat.islands[source.live], []).append(source)
-            for node in reach(boat.wires, [source.live], lambda edge: edge.kind in DEVICES):
+            for node in boat.reached(source.live, "up to devices", lambda edge: edge.kind in DEVICES):
                 self._near.setdefault(node, []).append(source)
         self._joined = {island: _bank(boat, sources) for island, sources in joined.items()}
 

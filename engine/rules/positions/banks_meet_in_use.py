@@ -9,7 +9,6 @@ import msgspec
 
 from engine.graph.boat import Boat
 from engine.graph.listed import graph_of, keyed_edges_of
-from engine.graph.paths import reach
 from engine.graph.poles import Edge, Node
 from engine.graph.positions import Needs, Positions, SearchTooLargeError, needs_of
 from engine.model.network import Part
@@ -58,10 +57,11 @@ def _is_one_bank(boat: Boat, first: str, second: str) -> bool:
     return number not in (None, "") and number == boat.parts[second].values.get("battery_number")
 
 
-def _close(boat: Boat, posts: Mapping[Node, str]) -> Mapping[Node, set[Node]]:
+def _close(boat: Boat, posts: Mapping[Node, str]) -> Mapping[Node, frozenset[Node]]:
     """What each battery could meet if every switch that is not there to join stood in all its positions at once."""
     joining = joiners(boat)
-    return {post: reach(boat.wires, [post], lambda edge: _parted(edge, joining) is None) for post in posts}
+    name = f"without {sorted(joining)}"
+    return {post: boat.reached(post, name, lambda edge: _parted(edge, joining) is None) for post in posts}
 
 
 def _apart(boat: Boat) -> Iterator[tuple[Node, Node, str, Edge]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.graph.paths import reach, way_keys
+from engine.graph.paths import way_keys
 from engine.graph.poles import Node
 from engine.model.network import Part
 from engine.rules.api import Basis, Book, Outcome, Wording, meets, rule
@@ -51,7 +51,7 @@ def _live_with_switches_off(boat: Boat) -> set[Node]:
     """What batteries feed past their battery switches, for those that have one."""
     live: set[Node] = set()
     for post in boat.batteries:
-        zone = reach(boat.wires, [post], is_battery_switch)
+        zone = boat.reached(post, "up to battery switches", is_battery_switch)
         if any(boat.parts[node[0]].kind in BATTERY_SWITCHES for node in zone):
             live |= zone
     return live

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Node
@@ -32,10 +32,10 @@ TOLERANCE = 0.25
 )
 def mixed_voltages(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A twelve-volt part on twenty-four volts burns; a twenty-four-volt pump on twelve does not empty the bilge."""
-    feeding = _Feeding(boat)
+    feeding, live = _Feeding(boat), boat.carry_parts(_terminals)
     for part in boat.with_role("load_dc", "load_ac", "outlet_ac", "starter"):
         load_v = quantity(part, "nominal_v")
-        found = _source_of(boat, part, feeding)
+        found = _source_of(live[part.id], feeding) if load_v is not None else None
         if load_v is None or found is None:
             continue
         source, source_v = found
@@ -70,12 +70,18 @@ class _Feeding:
         return self._first.get((self._islands[node], node[2])) if node in self._islands else None
 
 
-def _source_of(boat: Boat, part: Part, feeding: _Feeding) -> tuple[Part, Quantity] | None:
+def _terminals(boat: Boat) -> Mapping[str, tuple[Node, ...]]:
+    """Of each part, by its id."""
+    return {
+        part.id: tuple((part.id, port.name, pole) for port in boat.ports(part) for pole in port.poles)
+        for part in boat.network.parts
+    }
+
+
+def _source_of(terminals: Iterable[Node], feeding: _Feeding) -> tuple[Part, Quantity] | None:
     """What feeds the part, and at which voltage where it does."""
-    for port in boat.ports(part):
-        for pole in port.poles:
-            node = part.id, port.name, pole
-            source = feeding.at(node)
-            if source is not None:
-                return source.part, at_node(quantity(source.part, stated_voltage(source.part)), source.live, node)
+    for node in terminals:
+        source = feeding.at(node)
+        if source is not None:
+            return source.part, at_node(quantity(source.part, stated_voltage(source.part)), source.live, node)
     return None
