@@ -85,8 +85,8 @@ class Boat:
         return once(self.wiring, name, begun)
 
     def reached(self, start: Node, name: str, stop: Callable[[Edge], bool]) -> frozenset[Node]:
-        """What is reached by conductors from a terminal without passing an edge that stops. `name` tells what stops from other such; it
-        follows from the parts."""
+        """What is reached by conductors from a terminal without passing an edge that stops. `name` says what stops, which follows
+        from the parts."""
 
         def walk(earlier: Earlier[frozenset[Node]] | None) -> frozenset[Node]:
             if earlier is not None and earlier.at.isdisjoint(earlier.made):
