@@ -239,16 +239,18 @@ class Boat:
     def _stated(self, edge: Edge, name: str) -> Quantity:
         if not name or edge.link is None:
             return None
-        key = edge.key, name
-        if key not in self._ratings:
-            part, way = self.part_of(edge), edge.link.position
-            self._ratings[key] = stated_at(part, self.position(part, way) if way else None, name)
-        return self._ratings[key]
+        key, part = (edge.key, name), self.part_of(edge)
+        known = self._ratings.get(key)
+        if known is None or known[0] is not part:
+            way = edge.link.position
+            known = self._ratings[key] = part, stated_at(part, self.position(part, way) if way else None, name)
+        return known[1]
 
     @cached_property
-    def _ratings(self) -> dict[tuple[str, str], Quantity]:
-        """Those asked for; by the key of the device and the name of the value."""
-        return self.carry_records("ratings", dict)
+    def _ratings(self) -> dict[tuple[str, str], tuple[Part, Quantity]]:
+        """Those asked for, each with the part that states it; by the key of the device and the name of the value."""
+        ratings: dict[tuple[str, str], tuple[Part, Quantity]] = latest.setdefault("ratings", {})
+        return ratings
 
     def kind(self, part: Part | PartRef) -> DeviceKind | None:
         """The part's device kind; None when the library does not know it."""

@@ -19,7 +19,7 @@ from engine.graph.poles import Edge, Node
 from engine.graph.skeleton import Carrying, Tables, carried, once, tables_of
 from engine.graph.sources import Source
 from engine.graph.taps import Tap, tapped
-from engine.model.kept import latest
+from engine.model.kept import Kept, latest
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 
@@ -132,14 +132,7 @@ class Currents(Carrying):
     @carried
     def _draws(self) -> Flows:
         """What the loads can draw through the positive wiring, device ratings as capacities."""
-        return self._drawing("drawn", lambda amps: high(amps, UNLIMITED), "fitted", self._fitted)
-
-    def _drawing(self, name: str, amount: Callable[[Quantity], float], limits: str, capacity: Capacity) -> Flows:
-        inflow: dict[Node, Feed] = {}
-        for tap in self.taps:
-            if tap.kind == "load" and tap.node[2] == "+":
-                inflow[tap.node] = Feed(inflow.get(tap.node, NOTHING).current_a + amount(tap.current_a))
-        return self._flows(name, "+", inflow, limits, capacity)
+        return self._flows("drawn", "+", _AT_MOST.of("", self.taps), "fitted", self._fitted)
 
     @cached_property
     def at_least(self) -> Currents:
@@ -219,7 +212,27 @@ class _AtLeast(Currents):
 
     @carried
     def _draws(self) -> Flows:
-        return self._drawing("drawn, least", lambda amps: low(amps, 0.0), "fitted, least", self._fitted_least)
+        return self._flows("drawn, least", "+", _AT_LEAST.of("", self.taps), "fitted, least", self._fitted_least)
+
+
+def _drawn(taps: Iterable[Tap], amount: Callable[[Quantity], float]) -> Mapping[Node, Feed]:
+    """What the loads draw at each positive terminal."""
+    found: dict[Node, Feed] = {}
+    for tap in taps:
+        if tap.kind == "load" and tap.node[2] == "+":
+            found[tap.node] = Feed(found.get(tap.node, NOTHING).current_a + amount(tap.current_a))
+    return found
+
+
+def _drawn_at_most(taps: tuple[Tap, ...]) -> Mapping[Node, Feed]:
+    return _drawn(taps, lambda amps: high(amps, UNLIMITED))
+
+
+def _drawn_at_least(taps: tuple[Tap, ...]) -> Mapping[Node, Feed]:
+    return _drawn(taps, lambda amps: low(amps, 0.0))
+
+
+_AT_MOST, _AT_LEAST = Kept(_drawn_at_most), Kept(_drawn_at_least)
 
 
 def _capacity(size: Quantity) -> float:

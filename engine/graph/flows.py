@@ -74,7 +74,7 @@ class Feeds:
     def __init__(
         self, layout: Layout, inflow: Mapping[Node, Feed], limits: Mapping[str, float], before: Feeds | None = None
     ) -> None:
-        self._layout, self._inflow = layout, inflow
+        self._layout = layout
         self._graph = layout.graph
         self._ring_of, self._rings = layout.ring_of, layout.rings
         self._limits = limits
@@ -85,9 +85,9 @@ class Feeds:
                 self._sources.setdefault(self._ring_of[node], []).append(("", node, feed))
         self._begin(before if before is not None and before._layout.rivals == layout.rivals else None)
 
-    def is_of(self, layout: Layout, inflow: Mapping[Node, Feed], limits: Mapping[str, float]) -> bool:
-        """Whether they are the flows over this layout, from these sources, with these limits."""
-        return self._layout is layout and self._limits == limits and self._inflow == inflow
+    def is_of(self, layout: Layout, limits: Mapping[str, float]) -> bool:
+        """Whether they are the flows over this layout with these limits."""
+        return self._layout is layout and self._limits == limits
 
     def _begin(self, before: Feeds | None) -> None:
         """Fill the flows; with those of before only where a limit or a source is another, and where that leads to others."""
@@ -285,15 +285,16 @@ class Flows:
         before: Flows | None = None,
     ) -> None:  # fmt: skip
         self._inflow = inflow
+        self._fed_as = before is not None and before._inflow == inflow
         known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
         self._by_first: Mapping[Node, Feeds] = {
             layout.first: self._over(layout, limits(layout), known.get(layout.first)) for layout in layouts
         }
 
     def _over(self, layout: Layout, limits: Mapping[str, float], known: Feeds | None) -> Feeds:
-        inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
-        if known is not None and known.is_of(layout, inflow, limits):
+        if known is not None and self._fed_as and known.is_of(layout, limits):
             return known
+        inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
         return Feeds(layout, inflow, limits, known)
 
     @cached_property

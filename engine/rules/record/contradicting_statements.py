@@ -32,10 +32,12 @@ def contradicting_statements(boat: Boat, book: Book) -> Iterator[Outcome]:
     """A label that says 40 and a nameplate that says 60 are two different fuses. To choose one quietly would be to guess with
     somebody's boat."""
     for part in boat.network.parts:
-        yield from _fields(boat, f"part:{part.id}", boat.name(part), part.evidence, part.values)
+        if part.evidence:
+            yield from _fields(boat, f"part:{part.id}", boat.name(part), part.evidence, part.values)
     for run in boat.network.runs:
-        values = {name: getattr(run, name, None) for name in run.evidence}
-        yield from _fields(boat, f"run:{run.id}", boat.name_run(run), run.evidence, values)
+        if run.evidence:
+            values = {name: getattr(run, name, None) for name in run.evidence}
+            yield from _fields(boat, f"run:{run.id}", boat.name_run(run), run.evidence, values)
 
 
 def _fields(
