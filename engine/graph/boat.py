@@ -40,6 +40,12 @@ class Earlier(Generic[Derived]):
 
     def __init__(self, made: Derived, at: frozenset[Node]) -> None:
         self.made, self.at = made, at
+        self.parts = frozenset(node[0] for node in at)
+        """The parts that are wired otherwise."""
+
+    def leaves(self, run: Run) -> bool:
+        """Whether the run was there before, and nothing is wired otherwise at either of its parts."""
+        return run.a.part not in self.parts and run.b.part not in self.parts
 
 
 class Boat:

@@ -78,20 +78,21 @@ def live_cores(boat: Boat) -> Mapping[str, tuple[LiveCore, ...]]:
 def _live_cores(boat: Boat, earlier: Earlier[LiveCores] | None) -> LiveCores:
     """Where they were found before, again only at the parts that are wired otherwise."""
     exempt = boat.carry_wiring(cranking_cores)
-    same = earlier is not None and earlier.made.exempt == exempt
-    known = earlier.made.of if earlier is not None and same else {}
-    others = {node[0] for node in earlier.at} if earlier is not None else set[str]()
+    known = earlier if earlier is not None and earlier.made.exempt == exempt else None
     found: dict[str, tuple[LiveCore, ...]] = {}
     for run in boat.network.runs:
-        if run.id in known and run.a.part not in others and run.b.part not in others:
-            found[run.id] = known[run.id]
-        elif cores := tuple(
-            LiveCore(run.id, pole, *boat.core_ends(run, pole))
-            for pole in run.poles
-            if pole in LIVE_POLES and (run.id, pole) not in exempt and not _is_jumper(boat, run)
-        ):
+        still = known is not None and known.leaves(run)
+        cores = known.made.of.get(run.id, ()) if known is not None and still else tuple(_cores_of(boat, run, exempt))
+        if cores:
             found[run.id] = cores
     return LiveCores(found, exempt)
+
+
+def _cores_of(boat: Boat, run: Run, exempt: frozenset[tuple[str, str]]) -> Iterator[LiveCore]:
+    if not _is_jumper(boat, run):
+        for pole in run.poles:
+            if pole in LIVE_POLES and (run.id, pole) not in exempt:
+                yield LiveCore(run.id, pole, *boat.core_ends(run, pole))
 
 
 def _is_jumper(boat: Boat, run: Run) -> bool:

@@ -282,15 +282,12 @@ Joints = Mapping[str, tuple[Keyed, ...]]
 def _strange_landings(boat: Boat, earlier: Earlier[Joints] | None) -> Joints:
     """Where a conductor lands on a port of one pole that is not its own: the two are joined there. Where they were found before,
     again only at the parts that are wired otherwise."""
-    known = earlier.made if earlier is not None else {}
-    others = {node[0] for node in earlier.at} if earlier is not None else set[str]()
-    found: dict[str, tuple[Keyed, ...]] = {}
-    for run in boat.network.runs:
-        if run.id in known and run.a.part not in others and run.b.part not in others:
-            found[run.id] = known[run.id]
-        else:
-            found[run.id] = tuple(_landings_of(boat, run))
-    return found
+    return {
+        run.id: earlier.made.get(run.id, ())
+        if earlier is not None and earlier.leaves(run)
+        else tuple(_landings_of(boat, run))
+        for run in boat.network.runs
+    }
 
 
 def _landings_of(boat: Boat, run: Run) -> Iterator[Keyed]:

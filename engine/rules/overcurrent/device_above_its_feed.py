@@ -74,9 +74,8 @@ def _landings(boat: Boat) -> Fed:
 
 def _still(boat: Boat, earlier: Earlier[Fed]) -> Fed:
     """The same where parts are wired otherwise."""
-    parts = {node[0] for node in earlier.at}
     return tuple([
-        (device, _sides(boat, device) if device.a[0] in parts else sides)
+        (device, _sides(boat, device) if device.a[0] in earlier.parts else sides)
         for device, (_, sides) in zip(devices(boat), earlier.made, strict=True)
     ])  # fmt: skip
 

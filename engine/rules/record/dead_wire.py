@@ -66,16 +66,21 @@ class _Live(msgspec.Struct, frozen=True):
 
 def _live_runs(boat: Boat, earlier: Earlier[Mapping[str, _Live]] | None) -> Mapping[str, _Live]:
     """Run id -> its first live core; where they were found before, again only at the parts that are wired otherwise."""
-    known = earlier.made if earlier is not None else {}
-    others = {node[0] for node in earlier.at} if earlier is not None else set[str]()
     found: dict[str, _Live] = {}
     for run in boat.network.runs:
-        if run.id in known and run.a.part not in others and run.b.part not in others:
-            found[run.id] = known[run.id]
-        elif (pole := next((pole for pole in run.poles if pole in LIVE), None)) is not None:
-            ends = boat.core_ends(run, pole)
-            found[run.id] = _Live(ends[0], next((node for node in ends if _is_end(boat, node, run)), None))
+        still = earlier is not None and earlier.leaves(run)
+        live = earlier.made.get(run.id) if earlier is not None and still else _live(boat, run)
+        if live is not None:
+            found[run.id] = live
     return found
+
+
+def _live(boat: Boat, run: Run) -> _Live | None:
+    pole = next((pole for pole in run.poles if pole in LIVE), None)
+    if pole is None:
+        return None
+    ends = boat.core_ends(run, pole)
+    return _Live(ends[0], next((node for node in ends if _is_end(boat, node, run)), None))
 
 
 def _is_end(boat: Boat, node: Node, run: Run) -> bool:
