@@ -248,13 +248,13 @@ class _TreeSums:
     def _ring_sides(self, ring: frozenset[Node]) -> tuple[Side, Side]:
         """Where one node alone feeds the ring, what hangs on it does not pass through the ring; else all may."""
         if ring not in self._ring_parts:
-            entries = [self._entry(node, ring) for node in ring]
+            entries = [self._entry(node, ring) for node in sorted(ring)]  # the sums in the same order every time
             feeding = [side for side in entries if side.batteries]
             feeding = feeding or [side for side in entries if side.charging_a or side.unknown_charging]
             others = NO_SIDE
             for side in entries:
                 others = others if side in feeding else others.plus(side)
-            everything = self._all(next(iter(ring)))
+            everything = self._all(min(ring))
             self._ring_parts[ring] = (feeding[0], others) if len(feeding) == 1 else (everything, everything)
         return self._ring_parts[ring]
 
