@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 import networkx as nx
 
 from engine.graph.graphs import Graphs, graphs_of, switched_edges
-from engine.graph.islands import Islands, islands_of, rings_of, strands_of
+from engine.graph.islands import Islands, Together
 from engine.graph.listed import graph_of
 from engine.graph.paths import reach
 from engine.graph.poles import DEVICES as DEVICES
@@ -146,26 +146,28 @@ class Boat:
         """Its conducting edges only."""
         return self.graphs.wires
 
+    @property
+    def _together(self) -> Together:
+        return once(self.wiring, "together", lambda: Together(self.graphs))
+
     @cached_property
     def islands(self) -> Islands:
         """Which of its conductors hang together."""
-        return once(self.wiring, "islands", lambda: islands_of(self.graphs))
+        return self._together.islands
 
     @cached_property
-    def strands(self) -> Islands:
+    def unbonded(self) -> Islands:
         """The same without bonds."""
-        return once(self.wiring, "strands", lambda: strands_of(self.graphs))
+        return self._together.unbonded
 
     @cached_property
     def rings(self) -> frozenset[str]:
         """The keys of the conducting edges that do not part the wiring when they are taken out."""
-        return once(self.wiring, "rings", lambda: rings_of(self.graphs))
+        return self._together.rings
 
-    def strand_at(self, node: Node) -> nx.MultiGraph:
-        """What hangs together with a node along its rail, and perhaps a little beside it that does not; the whole rail where
-        nothing does."""
-        rail = rail_of(node)
-        return next((strand for strand in self.graphs.strands[rail] if node in strand), self.graphs.rails[rail])
+    def strand_at(self, node: Node) -> nx.MultiGraph | None:
+        """What hangs together with a node along its rail, and perhaps a little beside it that does not; None where nothing does."""
+        return next((strand for strand in self.graphs.strands.get(rail_of(node), ()) if node in strand), None)
 
     def islands_at(self, nodes: Iterable[Node]) -> frozenset[Node]:
         """The islands on which the nodes are; a node that the boat does not have is on none."""
@@ -236,13 +238,14 @@ class Boat:
 
     def rating_of(self, edge: Edge) -> Quantity:
         """The rating of the device, source or converter that is fitted, A; None where it is unknown or has none."""
-        return self._stated(edge, edge.link.rated) if edge.link else None
+        return self.stated(edge, edge.link.rated) if edge.link else None
 
     def largest_of(self, edge: Edge) -> Quantity:
         """The largest device that could be put in its place, A: for a fuse what its holder accepts."""
-        return self._stated(edge, edge.link.largest) if edge.link else None
+        return self.stated(edge, edge.link.largest) if edge.link else None
 
-    def _stated(self, edge: Edge, name: str) -> Quantity:
+    def stated(self, edge: Edge, name: str) -> Quantity:
+        """What the part says of the device at an edge, or its way where it is in one; None where the name is ""."""
         if not name or edge.link is None:
             return None
         key, part = (edge.key, name), self.part_of(edge)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cached_property
 
 import networkx as nx
 
@@ -14,51 +15,56 @@ Islands = Mapping[Node, Node]
 """Of each terminal one that stands for all those it hangs together with."""
 
 
-def islands_of(graphs: Graphs) -> Islands:
-    """What hangs together by conductors of whatever kind."""
-    return _Joined(graphs, graphs.beside).islands
+class Together:
+    """What hangs together: the trees of the strands, joined by the edges that lie along no rail."""
 
-
-def strands_of(graphs: Graphs) -> Islands:
-    """What hangs together without bonds, which alone lead from one kind of pole to another."""
-    return _Joined(graphs, (keyed for keyed in graphs.beside if keyed[3].kind != "bond")).islands
-
-
-def rings_of(graphs: Graphs) -> frozenset[str]:
-    """The keys of the conducting edges that do not part the wiring when they are taken out: those of each rail for itself, unless
-    what leads from one to another closes a ring too."""
-    if _Joined(graphs, graphs.beside).closes:
-        return span_of(graphs.wires).rings
-    return frozenset().union(*(span_of(strand).rings for strand in _every(graphs)))
-
-
-def _every(graphs: Graphs) -> Iterator[nx.MultiGraph]:
-    return (strand for rail in graphs.strands.values() for strand in rail)
-
-
-class _Joined:
-    """The trees of the strands, joined by the edges that lie along none of them; `closes`: whether one of these joins what hangs
-    together already."""
-
-    def __init__(self, graphs: Graphs, beside: Iterable[Keyed]) -> None:
+    def __init__(self, graphs: Graphs) -> None:
+        self._graphs = graphs
         self._tree: dict[Node, Node] = {node: node for node in graphs.wires}
-        for strand in _every(graphs):
+        for strand in self._strands():
             self._tree.update(span_of(strand).root)
-        self._root: dict[Node, Node] = {root: root for root in set(self._tree.values())}
-        self.closes = False
-        for a, b, _, _ in beside:
-            one, other = self._top(a), self._top(b)
-            self.closes = self.closes or one is other
-            self._root[other] = one
 
-    def _top(self, node: Node) -> Node:
-        node = self._tree[node]
-        while (above := self._root[node]) is not node:
-            node = above
-        return node
-
-    @property
+    @cached_property
     def islands(self) -> Islands:
-        """Of each terminal the one that stands for its island."""
-        top = {root: self._top(root) for root in self._root}
+        """By conductors of whatever kind."""
+        return self._all(self._joined[0])
+
+    @cached_property
+    def unbonded(self) -> Islands:
+        """Without bonds, which alone lead from one kind of pole to another."""
+        return self._all(self._join(keyed for keyed in self._graphs.beside if keyed[3].kind != "bond")[0])
+
+    @cached_property
+    def rings(self) -> frozenset[str]:
+        """The keys of the conducting edges that do not part the wiring when they are taken out: those of each strand for itself,
+        unless what leads from one to another closes a ring too."""
+        if self._joined[1]:
+            return span_of(self._graphs.wires).rings
+        return frozenset().union(*(span_of(strand).rings for strand in self._strands()))
+
+    def _strands(self) -> Iterator[nx.MultiGraph]:
+        return (strand for rail in self._graphs.strands.values() for strand in rail)
+
+    @cached_property
+    def _joined(self) -> tuple[dict[Node, Node], bool]:
+        return self._join(self._graphs.beside)
+
+    def _join(self, edges: Iterable[Keyed]) -> tuple[dict[Node, Node], bool]:
+        """Of the root of each tree the one that it is joined to, and whether an edge joins what hangs together already."""
+        above: dict[Node, Node] = {root: root for root in set(self._tree.values())}
+        closes = False
+        for a, b, _, _ in edges:
+            one, other = _top(above, self._tree[a]), _top(above, self._tree[b])
+            closes = closes or one is other
+            above[other] = one
+        return above, closes
+
+    def _all(self, above: dict[Node, Node]) -> Islands:
+        top = {root: _top(above, root) for root in above}
         return {node: top[root] for node, root in self._tree.items()}
+
+
+def _top(above: Mapping[Node, Node], node: Node) -> Node:
+    while (one := above[node]) is not node:
+        node = one
+    return node

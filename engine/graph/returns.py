@@ -212,9 +212,8 @@ class _Sides:
     def of(self, run: Run) -> tuple[set[Node], set[Node]] | None:
         """The ends on either side of a run; None where it is in a ring."""
         key, a, b = f"{run.id}:-", (run.a.part, run.a.port, "-"), (run.b.part, run.b.port, "-")
-        span = span_of(self._boat.strand_at(a))
-        child = span.child(a, b, key) if key not in span.rings else None
-        if child is None:
+        strand = self._boat.strand_at(a)
+        if strand is None or key in (span := span_of(strand)).rings or (child := span.child(a, b, key)) is None:
             return None
         below = self._below.get(child, set[Node]())
         return below, self._below.get(span.root[child], set[Node]()) - below

@@ -87,12 +87,12 @@ def tapped(boat: Boat) -> Taps:
 
 
 def _tapped(boat: Boat) -> Taps:
+    return _ALL.of("", boat.carry_records("taps", lambda: _listed(boat)))
+
+
+def _listed(boat: Boat) -> tuple[tuple[Tap, ...], ...]:
     places = boat.carry_parts(_places)
-    return _ALL.of("", _EACH.of("", (places, tuple([boat.part_of(each.edge) for each in places]))))
-
-
-def _each(facts: tuple[tuple[_Place, ...], tuple[Part, ...]]) -> tuple[tuple[Tap, ...], ...]:
-    return tuple([_TAPS.of(number, each) for number, each in enumerate(zip(*facts, strict=True))])
+    return tuple([_TAPS.of(number, (each, boat.part_of(each.edge))) for number, each in enumerate(places)])
 
 
 def _taps_at(facts: tuple[_Place, Part]) -> tuple[Tap, ...]:
@@ -110,7 +110,7 @@ def _taps_at(facts: tuple[_Place, Part]) -> tuple[Tap, ...]:
 
 
 _TAPS = Kept(_taps_at)
-_EACH, _ALL = Kept(_each), Kept(Taps)
+_ALL = Kept(Taps)
 
 
 def _current_field(boat: Boat, part: PartRef) -> str:

@@ -122,19 +122,19 @@ def first_devices(boat: Boat) -> frozenset[str]:
 
 def voltage_at(boat: Boat, node: Node) -> Bound | None:
     """Nominal voltage of the system that a live node belongs to, V; None where nothing feeds it."""
-    return boat.derive(_voltages).get(boat.strands.get(node, node)) if node[2] in LIVE_POLES else None
+    return boat.derive(_voltages).get(boat.unbonded.get(node, node)) if node[2] in LIVE_POLES else None
 
 
 def _voltages(boat: Boat) -> Mapping[Node, Bound]:
-    """By strand the highest voltage of its batteries, or of what else feeds it."""
+    """By island the highest voltage of its batteries, or of what else feeds it."""
     feeding: dict[Node, list[Part]] = {}
     for source in boat.sources:
-        if source.live in boat.strands and (source.kind != "generator" or source.is_ac):
-            feeding.setdefault(boat.strands[source.live], []).append(source.part)
+        if source.live in boat.unbonded and (source.kind != "generator" or source.is_ac):
+            feeding.setdefault(boat.unbonded[source.live], []).append(source.part)
     found: dict[Node, Bound] = {}
-    for strand, parts in feeding.items():
+    for island, parts in feeding.items():
         batteries = [part for part in parts if boat.role(part) == "battery"]
-        found[strand] = max((_nominal(part) for part in batteries or parts), key=lambda bound: bound.most)
+        found[island] = max((_nominal(part) for part in batteries or parts), key=lambda bound: bound.most)
     return found
 
 

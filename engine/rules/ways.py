@@ -161,14 +161,14 @@ class _Routes:
         name = id(before), root
         if name not in self._at:
             strand = self._boat.strand_at(root)
-            ringed = span_of(strand).rings or span_of(before).rings
-            self._at[name] = None if ringed else mended_at(strand, before)
+            ringed = strand is None or span_of(strand).rings or span_of(before).rings
+            self._at[name] = None if strand is None or ringed else mended_at(strand, before)
         return self._at[name]
 
     def _find(self, kind: Kind, part: str, live: Node, back: Node) -> _Found | None:
         """Towards the battery as far as the first panel's bus, and back to what that panel's return passes; None where no way
         leads there."""
-        strand = next((strand for strand in self._strands["+"] if live in strand), None)
+        strand = self._boat.strand_at(live)
         tree = self._tree_of(strand) if strand is not None else {}
         out = way_up(tree, live, lambda node: node in self._buses and node[0] != part)
         if strand is None or out is None:
@@ -183,7 +183,8 @@ class _Routes:
         own = len(list(_own_cores(kind, part, out)))
         route = Route(kind, part, home[0], out, returns, source.live[0], _position(out, home[0]), along, own)
         nodes = frozenset({back, *(step.start for step in returns or ())})
-        return _Found(route, strand, self._strand_at(root), root, nodes, passed)
+        minus = self._boat.strand_at(root) if root is not None else None
+        return _Found(route, strand, minus, root, nodes, passed)
 
     def _tree_of(self, strand: nx.MultiGraph) -> Tree:
         """From its batteries; where there is none, from the DC-DC converters that no battery reaches."""
@@ -210,12 +211,10 @@ class _Routes:
         self._root_of.update(dict.fromkeys(passed, root))
         return root
 
-    def _strand_at(self, root: Node | None) -> nx.MultiGraph | None:
-        return next((strand for strand in self._strands["-"] if root in strand), None)
-
     def _back_to(self, root: Node) -> Tree:
         if root not in self._back:
-            self._back[root] = tree_to(self._boat.strand_at(root), root)
+            strand = self._boat.strand_at(root)
+            self._back[root] = tree_to(strand, root) if strand is not None else {root: None}
         return self._back[root]
 
     def _passed_by(self, panel_id: str, root: Node) -> frozenset[Node]:

@@ -33,10 +33,9 @@ from tests.bench.boat import big_boat
 from tests.bench.rounds import ROUNDS, line, minima
 
 STAGES: dict[str, Callable[[Boat], object]] = {
-    "pole graph": lambda boat: boat.graph,
-    "conductors": lambda boat: boat.wires,
+    "graphs, rails, strands": lambda boat: boat.graphs,
+    "islands, rings": lambda boat: (boat.islands, boat.rings),
     "sources": lambda boat: boat.sources,
-    "rails": lambda boat: boat.currents.rails,
     "flows, fuses fitted": lambda boat: boat.held_fitted,
     "flows, largest fuses": lambda boat: boat.currents.held_largest,
     "demand": lambda boat: boat.demand,

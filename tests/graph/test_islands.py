@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from engine.graph.boat import Boat
-from engine.graph.islands import islands_of, rings_of, strands_of
+from engine.graph.islands import Together
 from engine.graph.paths import reach
 from engine.graph.spans import Span
 from tests.graph.test_demand import boat, library
@@ -28,26 +28,26 @@ def boats(name: str) -> Iterator[Boat]:
 def test_an_island_is_what_a_walk_finds(name: str) -> None:
     random = Random(name)
     for of in boats(name):
-        islands = islands_of(of.graphs)
+        islands = Together(of.graphs).islands
         assert set(islands) == set(of.wires)
         for node in random.sample(sorted(of.wires), 20):
             assert {each for each in islands if islands[each] == islands[node]} == reach(of.wires, [node])
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_strand_is_what_a_walk_finds_that_passes_no_bond(name: str) -> None:
+def test_without_bonds_an_island_is_what_a_walk_finds_that_passes_none(name: str) -> None:
     random = Random(name)
     for of in boats(name):
-        strands = strands_of(of.graphs)
+        unbonded = Together(of.graphs).unbonded
         for node in random.sample(sorted(of.wires), 20):
             found = reach(of.wires, [node], lambda edge: edge.kind == "bond")
-            assert {each for each in strands if strands[each] == strands[node]} == found
+            assert {each for each in unbonded if unbonded[each] == unbonded[node]} == found
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_rings_are_those_of_one_tree_over_all_conductors(name: str) -> None:
     for of in boats(name):
-        assert rings_of(of.graphs) == Span(of.wires).rings
+        assert Together(of.graphs).rings == Span(of.wires).rings
 
 
 def test_a_node_that_the_boat_does_not_have_is_on_no_island() -> None:

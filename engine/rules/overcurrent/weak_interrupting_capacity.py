@@ -205,13 +205,7 @@ def _judge(
 
 def interrupting_of(boat: Boat, device: Device) -> Quantity:
     """A device's interrupting rating, A."""
-    known: dict[str, Quantity] = boat.carry_records("interrupting ratings", dict)
-    if device.key not in known:
-        part = boat.part_of(device.edge)
-        assert device.edge.link is not None
-        position = boat.position(part, device.edge.link.position) if device.edge.link.position else None
-        known[device.key] = position.interrupting_a if position is not None else quantity(part, "interrupting_a")
-    return known[device.key]
+    return boat.stated(device.edge, "interrupting_a")
 
 
 def interrupting_field(device: Device) -> str:
