@@ -5,7 +5,7 @@ An edit shares everything it does not touch, so after it most records have been 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Mapping
 from functools import wraps
 from typing import Any, Generic, TypeVar
 
@@ -21,6 +21,7 @@ Met = TypeVar("Met", bound=object)
 Beside = TypeVar("Beside", bound=object)
 Made = TypeVar("Made")
 Same = TypeVar("Same", Part, Run)
+Key = TypeVar("Key", bound=Hashable)
 
 
 def by_identity(make: Callable[[Met, Beside], Made]) -> Callable[[Met, Beside], Made]:
@@ -69,6 +70,15 @@ class Whole(Generic[Facts]):
 
     def __init__(self, value: Facts) -> None:
         self.value = value
+
+
+def changed_keys(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozenset[Key]:
+    """The keys by which two tables say something else: other entries, entries that came, entries that went."""
+    if before is now:
+        return frozenset()
+    missing = object()
+    other = {key for key, entry in now.items() if (was := before.get(key, missing)) is not entry and was != entry}
+    return frozenset(other | (before.keys() - now.keys()))
 
 
 _every: list[Kept[Any, Any]] = []

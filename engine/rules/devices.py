@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 
 import msgspec
 
@@ -12,6 +12,7 @@ from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
 from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import high, is_exact, low
+from engine.rules.api import Book
 from engine.rules.bounds import Bound
 
 Cores = tuple[tuple[str, str], ...]
@@ -34,6 +35,20 @@ class Device(msgspec.Struct, frozen=True):
 def devices(boat: Boat) -> tuple[Device, ...]:
     """Every fuse and breaker once."""
     return boat.carry_on("devices", lambda earlier: tuple(_once(boat)) if earlier is None else _still(boat, earlier))
+
+
+def every_device(boat: Boat, book: Book) -> Mapping[str, Device]:
+    """The same by their keys."""
+    return boat.carry_wiring(_by_key)
+
+
+def _by_key(boat: Boat) -> Mapping[str, Device]:
+    return {device.key: device for device in devices(boat)}
+
+
+def devices_in(boat: Boat, parts: Container[str]) -> frozenset[str]:
+    """The keys of the devices in some of the parts."""
+    return frozenset([device.key for device in devices(boat) if device.a[0] in parts])
 
 
 def _still(boat: Boat, earlier: Earlier[tuple[Device, ...]]) -> tuple[Device, ...]:
@@ -122,10 +137,10 @@ def first_devices(boat: Boat) -> frozenset[str]:
 
 def voltage_at(boat: Boat, node: Node) -> Bound | None:
     """Nominal voltage of the system that a live node belongs to, V; None where nothing feeds it."""
-    return boat.derive(_voltages).get(boat.unbonded.get(node, node)) if node[2] in LIVE_POLES else None
+    return boat.derive(voltages).get(boat.unbonded.get(node, node)) if node[2] in LIVE_POLES else None
 
 
-def _voltages(boat: Boat) -> Mapping[Node, Bound]:
+def voltages(boat: Boat) -> Mapping[Node, Bound]:
     """By island the highest voltage of its batteries, or of what else feeds it."""
     feeding: dict[Node, list[Part]] = {}
     for source in boat.sources:

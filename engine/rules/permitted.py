@@ -52,14 +52,14 @@ def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], 
     return make
 
 
-_ALLOWED: Mapping[Rulebook, Callable[[Boat], Mapping[tuple[str, str], Allowed]]] = {
+ALLOWED: Mapping[Rulebook, Callable[[Boat], Mapping[tuple[str, str], Allowed]]] = {
     book: _allowed_maker(book) for book in ("33cfr183", "e11", "iso13297")
 }  # fmt: skip
 
 
 def allowed_of(boat: Boat, book: Rulebook) -> Mapping[tuple[str, str], Allowed]:
     """Allowed current of every core but the earths, worked out once for each rulebook."""
-    return boat.derive(_ALLOWED[book])
+    return boat.derive(ALLOWED[book])
 
 
 FAMILIES = ("blade", "anl", "class-t", "battery-terminal", "panel-breaker", "mcb")

@@ -8,37 +8,44 @@ import msgspec
 
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
-from engine.rules.api import Outcome, Shown
-from engine.rules.bounds import judged, source_text, status_of
+from engine.rules.api import Book, Outcome, Shown
+from engine.rules.bounds import judged, rulebook, source_text, status_of
+from engine.rules.each import Turn
 from engine.rules.families import family_of
 from engine.rules.legs import INCH_M, Way
 from engine.rules.permitted import State, allowed_of
-from engine.rules.protection import Protection, by_run, devices_by_key
+from engine.rules.protection import PROTECTIONS, Protection, by_run, devices_by_key
+
+Ends = tuple[Protection, ...]
+"""How the ends of the live cores of a run are protected: what the overcurrent rules ask of."""
 
 
-def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], largest: bool = False) -> Iterator[Outcome]:
-    """For each run the states that a rule is about, with the code of each: breaks, cannot tell, or meets."""
-    for run, ends in by_run(boat, book, largest).items():
-        if held := all_held(run, ends, next(iter(codes.values())), book):
-            yield held  # else another of the rules may speak
-            continue
-        broken = [each for each in ends if each.best in codes]
-        untold = [each for each in ends if each.best == "held" and each.worst in codes]
-        if broken:
-            for state in dict.fromkeys(each.best for each in broken):
-                yield answer(boat, _gravest(broken, state), codes[state], book)
-        elif untold:
-            yield answer(boat, max(untold, key=lambda each: each.feed.current_a), codes[untold[0].worst], book)
+def as_fitted(boat: Boat, book: Book) -> Mapping[str, Ends]:
+    """The ends of each run, with the fuses fitted."""
+    return by_run(boat, rulebook(book))
 
 
-def all_held(run: str, ends: tuple[Protection, ...], code: str, book: Rulebook) -> Outcome | None:
+def ends_touched(turn: Turn, book: Book) -> frozenset[str]:
+    """Of a rule that reads nothing else of a run that meets it."""
+    return turn.runs | turn.differing(PROTECTIONS[rulebook(book), False])
+
+
+def answers(boat: Boat, book: Rulebook, codes: Mapping[State, str], ends: Ends) -> Iterator[Outcome]:
+    """For a run the states that a rule is about, with the code of each: breaks, cannot tell, or meets."""
+    if held := all_held(ends, next(iter(codes.values()))):
+        yield held  # else another of the rules may speak
+        return
+    broken = [each for each in ends if each.best in codes]
+    untold = [each for each in ends if each.best == "held" and each.worst in codes]
+    if broken:
+        for state in dict.fromkeys(each.best for each in broken):
+            yield answer(boat, _gravest(broken, state), codes[state], book)
+    elif untold:
+        yield answer(boat, max(untold, key=lambda each: each.feed.current_a), codes[untold[0].worst], book)
+
+
+def all_held(ends: Ends, code: str) -> Outcome | None:
     """That the rule is met, where all ends of a run are held; nobody reads the numbers of that."""
-    return _ALL_HELD.of((run, code, book), (ends, code))
-
-
-def _all_held(facts: tuple[tuple[Protection, ...], str]) -> Outcome | None:
-    ends, code = facts
     return met_by(ends[0], code) if all(each.best == each.worst == "held" for each in ends) else None
 
 
@@ -46,9 +53,6 @@ def met_by(each: Protection, code: str) -> Outcome:
     """The answer that an end of a run meets a rule."""
     subjects = (f"run:{each.end.run.id}", *_other_subjects(each))
     return judged(code, subjects, safe=True, hopeless=False, sources=each.limit.sources)
-
-
-_ALL_HELD = Kept(_all_held)
 
 
 def _gravest(broken: list[Protection], state: State) -> Protection:

@@ -102,7 +102,7 @@ def _is_jumper(boat: Boat, run: Run) -> bool:
 def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> Mapping[str, tuple[Protection, ...]]:
     """How every end of every live core is protected under a rulebook, by runs; with the fuses fitted or the largest that
     fit."""
-    return boat.derive(_MAKERS[book, largest])
+    return boat.derive(PROTECTIONS[book, largest])
 
 
 def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], Mapping[str, tuple[Protection, ...]]]:
@@ -124,7 +124,7 @@ def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], Mapping[str, tuple
     return make
 
 
-_MAKERS: Mapping[tuple[Rulebook, bool], Callable[[Boat], Mapping[str, tuple[Protection, ...]]]] = {
+PROTECTIONS: Mapping[tuple[Rulebook, bool], Callable[[Boat], Mapping[str, tuple[Protection, ...]]]] = {
     (book, largest): _maker(book, largest)
     for book in ("33cfr183", "e11", "iso13297")
     for largest in (False, True)
@@ -199,7 +199,7 @@ def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Prote
     return Protection(end, worst, best, end.best, wide, None, None, (), above)
 
 
-_HELD = {known: Kept(_held) for known in _MAKERS}
+_HELD = {known: Kept(_held) for known in PROTECTIONS}
 
 
 def _where_not_held(boat: Boat, held: Protection, book: Rulebook, largest: bool) -> Protection:

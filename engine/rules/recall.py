@@ -21,6 +21,7 @@ from engine.model.network import Network, Part, Run
 from engine.model.quantity import Value
 from engine.model.slices import differs_besides
 from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
+from engine.rules.each import Each, Met, Turn
 
 Same = TypeVar("Same", Part, Run)
 
@@ -37,6 +38,8 @@ class Answered(msgspec.Struct, frozen=True):
     met: tuple[tuple[str, Book, Outcome], ...]
     """As a Report lists it; nothing where it was only counted."""
     told: tuple[Outcome, ...]
+    things: Met | None = None
+    """Of a rule that asks each thing for itself: the things that met it."""
 
 
 def parted(rule: Rule, book: Book, outcomes: Sequence[Outcome]) -> Answered:
@@ -74,14 +77,18 @@ class Recall:
     def __init__(self) -> None:
         self._boat: Boat | None = None
         self._kept: dict[tuple[str, Book], Answered] = {}
+        self._before: dict[tuple[str, Book], Answered] = {}
+        """What was said of the boat before this one."""
+        self.turn: Turn | None = None
 
     def turn_to(self, boat: Boat) -> None:
         """Forget what another boat may change."""
-        fields = _changed(self._boat, boat) if self._boat is not None else None
-        self._boat = boat
-        if fields is None:
-            self._kept.clear()
+        before, self._boat = self._boat, boat
+        fields = _changed(before, boat) if before is not None else None
+        if before is None or fields is None:
+            self._kept, self._before, self.turn = {}, {}, None
         elif fields:
+            self._before, self.turn = self._kept, _turn(before, boat)
             self._kept = {key: answered for key, answered in self._kept.items() if _holds(key[0], answered, fields)}
 
     def forget(self) -> None:
@@ -92,12 +99,30 @@ class Recall:
         """What the rule said; None where it must be asked."""
         return self._kept.get((rule.id, book))
 
+    def ask(self, rule: Rule, book: Book, boat: Boat) -> Answered:
+        """Have the rule asked; of one that asks each thing for itself only what may be answered otherwise than before."""
+        if not isinstance(rule.check, Each):
+            return counted_only(tuple(rule.check(boat, book)))
+        before = self._before.get((rule.id, book))
+        if self.turn is None or before is None or before.things is None:
+            said = rule.check.anew(boat, book)
+        else:
+            said = rule.check.again(self.turn, book, before.things)
+        return Answered(said.meets, (), said.told, said.met)
+
     def keep(self, rule: Rule, book: Book, answered: Answered) -> Answered:
         """Note what it says, as it is shown."""
-        kept = Answered(answered.meets, (), tuple(map(spelt_out, answered.told)))
+        kept = msgspec.structs.replace(answered, told=tuple(map(spelt_out, answered.told)))
         if not any(outcome.code == TOOL_FAILED for outcome in kept.told):
             self._kept[rule.id, book] = kept
         return kept
+
+
+def _turn(before: Boat, now: Boat) -> Turn | None:
+    """From one boat to the other where no more differs than a turn has; None where runs changed places."""
+    turn = Turn(before, now)
+    stayed = [[run.id for run in boat.network.runs if run.id not in turn.runs] for boat in (before, now)]
+    return turn if stayed[0] == stayed[1] else None
 
 
 def _holds(rule_id: str, answered: Answered, fields: frozenset[str]) -> bool:

@@ -15,7 +15,7 @@ from engine.model.house import Deviation
 from engine.model.network import Particulars
 from engine.rules.api import TOOL_FAILED, Basis, Book, Finding, Outcome, Rule, Severity, Wording
 from engine.rules.decisions import Decisions
-from engine.rules.recall import Answered, Recall, counted_only, parted
+from engine.rules.recall import Answered, Recall, parted
 
 SEVERITY_ORDER: tuple[Severity, ...] = ("danger", "requirement", "advice")
 
@@ -139,16 +139,17 @@ def books_for(each: Rule, asked: tuple[Book, ...]) -> tuple[Book, ...]:
 
 def _answered(each: Rule, boat: Boat, book: Book, recall: Recall | None) -> Answered:
     if recall is None:
-        return parted(each, book, _asked(each, boat, book))
-    return recall.of(each, book) or recall.keep(each, book, counted_only(_asked(each, boat, book)))
+        return _asked(lambda: parted(each, book, tuple(each.check(boat, book))))
+    return recall.of(each, book) or recall.keep(each, book, _asked(lambda: recall.ask(each, book, boat)))
 
 
-def _asked(each: Rule, boat: Boat, book: Book) -> tuple[Outcome, ...]:
+def _asked(ask: Callable[[], Answered]) -> Answered:
     try:
-        return tuple(each.check(boat, book))
+        return ask()
     except Exception as error:  # a crash must be seen, and the other rules must still be asked
         text = f"{type(error).__name__}: {error}"
-        return (Outcome(verdict="cannot-tell", code=TOOL_FAILED, subjects=(), values={"error": text}, lacks=(text,)),)
+        failed = Outcome(verdict="cannot-tell", code=TOOL_FAILED, subjects=(), values={"error": text}, lacks=(text,))
+        return Answered(0, (), (failed,))
 
 
 def _tally(each: Rule, book: Book, answered: Answered) -> Tally:

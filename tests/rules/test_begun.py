@@ -11,7 +11,6 @@ from engine.graph.boat import Boat
 from engine.rules.ac.system import ac_of
 from engine.rules.devices import devices
 from engine.rules.faults.shorts import nearest
-from engine.rules.overcurrent.device_above_its_feed import _fed
 from engine.rules.protection import by_run, live_cores
 from engine.rules.ways import routes, ways
 from tests.graph.skeletons import apart
@@ -22,7 +21,6 @@ TABLES: tuple[Callable[[Boat], object], ...] = (
     routes,
     ways,
     devices,
-    _fed,
     live_cores,
     nearest,
     lambda boat: by_run(boat, "e11"),

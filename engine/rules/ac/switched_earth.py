@@ -49,7 +49,10 @@ def _each(boat: Boat) -> Iterator[Outcome]:
         for a, b, edge in boat.inside("contact", "fuse", "breaker")
         if edge.part is not None and "PE" in (a[2], b[2])
     }
-    for part in boat.with_role(*PARTING, "ac_panel", "galvanic_isolator"):
+    at = {end.part for run in boat.network.runs if "PE" in run.poles or "BOND" in run.poles for end in (run.a, run.b)}
+    for part in boat.with_role(*PARTING, "ac_panel", "galvanic_isolator") if at or parting else ():
+        if part.id not in at and part.id not in parting:
+            continue
         runs = [run for port in boat.ports(part) for run in boat.runs_at.get((part.id, port.name), ())]
         if part.id in parting or _stands_in_earth(boat, part, runs):
             yield breaks("switched", f"part:{part.id}", *(f"run:{run.id}" for run in runs), part=boat.name(part))

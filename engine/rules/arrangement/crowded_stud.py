@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from engine.graph.boat import Boat
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, breaks, meets, rule
+from engine.rules.each import Turn, of_each
 
 MOST = 4
 STUD_ROLES = frozenset({"battery", "bus", "switch", "protection", "meter", "generator_dc", "starter"})
+
+Stud = tuple[str, str]
+"""Part id and port."""
+
+
+def _studs(boat: Boat, book: Book) -> Mapping[Stud, Stud]:
+    """Those on which something lands."""
+    having = boat.carry_parts(_having_studs)
+    return {at: at for at in boat.runs_at if at[0] in having}
+
+
+def _having_studs(boat: Boat) -> frozenset[str]:
+    return frozenset(part.id for part in boat.network.parts if boat.role(part) in STUD_ROLES)
+
+
+def _touched(turn: Turn, book: Book) -> Collection[Stud]:
+    return turn.ports
 
 
 @rule(
@@ -30,18 +48,17 @@ STUD_ROLES = frozenset({"battery", "bus", "switch", "protection", "meter", "gene
     },
     parameters=(Parameter("most", MOST, "terminals", "ABYC E-11, as surveyors quote it", "secondary"),),
 )
-def crowded_stud(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_studs, _touched)
+def crowded_stud(boat: Boat, book: Book, stud: Stud) -> Iterator[Outcome]:
     """The fifth lug no longer sits flat. It works loose, heats, and is the one that arcs when the engine is started."""
-    for (part_id, port), runs in boat.runs_at.items():
-        part = boat.parts.get(part_id)
-        if part is None or boat.role(part) not in STUD_ROLES:
-            continue
-        count = sum(_lugs(run, boat, part_id, port) for run in runs)
-        if count > MOST:
-            keys = (f"part:{part_id}", *(f"run:{run.id}" for run in runs))
-            yield breaks("too-many", *keys, count=count, port=port, part=boat.name(part), most=MOST)
-        else:
-            yield meets("too-many", f"part:{part_id}")
+    part_id, port = stud
+    runs = boat.runs_at[stud]
+    count = sum(_lugs(run, boat, part_id, port) for run in runs)
+    if count > MOST:
+        keys = (f"part:{part_id}", *(f"run:{run.id}" for run in runs))
+        yield breaks("too-many", *keys, count=count, port=port, part=boat.name(boat.parts[part_id]), most=MOST)
+    else:
+        yield meets("too-many", f"part:{part_id}")
 
 
 def _lugs(run: Run, boat: Boat, part_id: str, port: str) -> int:

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from engine.electrics.minimum_sizes import MinimumSize, minimum_size
 from engine.electrics.sizes import ConductorSize
 from engine.electrics.sources import RULEBOOKS, Rulebook
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, one_way_m, rulebook, size_field, size_of
+from engine.rules.each import Turn, demand_of, every_run, of_each, runs_of
 
 CODE = "too-thin"
 PIGTAIL_M = 0.178
 ISO_SHORT_M = 0.2
 ELECTRONICS = frozenset({"electronics", "radio"})
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    return turn.runs_about | runs_of(turn.differing(demand_of))
+
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.425(d), (e), (g), 2015 edition", "At least 16 AWG on its own and 18 AWG in a sheath; not for "
@@ -50,32 +55,13 @@ BASIS = (
     ),
     needs="Size and covering of each run.",
 )
-def below_minimum_size(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, _touched)
+def below_minimum_size(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """A very thin conductor carries its few milliamperes well, and then breaks: vibration, a pull at a terminal, a knee
     behind the panel. So each rulebook has a smallest size, smaller inside a sheath where the cores hold each other."""
-    for run in boat.network.runs:
-        answers = _MET.of((run.id, book), (run, rulebook(book)))
-        if answers and not is_small_electronics(boat, run):
-            yield from (met or _judge(boat, run, pole, rulebook(book)) for pole, met in answers)
-
-
-def _met(facts: tuple[Run, Rulebook]) -> tuple[tuple[str, Outcome | None], ...]:
-    """Of each core that counts the answer that it meets the rule; None where it does not surely do so."""
-    run, book = facts
-    if run.cranking or is_short(run, book):
-        return ()
-    poles = dict.fromkeys((run.poles[0], run.poles[-1]) if run.pe_size else run.poles[:1])
-    return tuple((pole, _core_met(run, pole, book)) for pole in poles)
-
-
-def _core_met(run: Run, pole: str, book: Rulebook) -> Outcome | None:
-    size, strict = size_of(run, pole), minimum_size(book, "in-sheath" if _is_sheathed(run) else "alone")
-    if size is None or not _reaches(size, strict):
-        return None
-    return judged(CODE, (f"run:{run.id}",), safe=True, hopeless=False, sources=(strict.source,))
-
-
-_MET = Kept(_met)
+    if not (run.cranking or is_short(run, book) or is_small_electronics(boat, run)):
+        for pole in dict.fromkeys((run.poles[0], run.poles[-1]) if run.pe_size else run.poles[:1]):
+            yield _judge(boat, run, pole, rulebook(book))
 
 
 def _is_sheathed(run: Run) -> bool:

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator, Mapping
 
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
 from engine.model.network import Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
-from engine.rules.bounds import Around, around, engine_space, judged, passes_engine
+from engine.rules.bounds import engine_space, judged
+from engine.rules.each import every_run, itself, of_each
 
 EVERYWHERE_C = 60.0
 IN_ENGINE_SPACE_C: Mapping[Book, float] = {"e11": 75.0, "iso13297": 70.0}
@@ -49,33 +49,17 @@ BASIS = (
     ),
     needs="Insulation temperature and route of each run.",
 )
-def heat_sensitive_insulation(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, itself)
+def heat_sensitive_insulation(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """Next to an engine the air is hot before a conductor carries anything. Insulation rated too low softens, creeps
     away under a clamp and leaves bare copper against metal."""
-    for run in boat.network.runs:
-        hot_c = IN_ENGINE_SPACE_C[book]
-        yield _MET.of((run.id, book), (run, hot_c, around(boat, run))) or _judge(
-            boat, run, hot_c, *engine_space(boat, run)
-        )
-
-
-def _met(facts: tuple[Run, float, Around]) -> Outcome | None:
-    run, hot_c, near = facts
-    _, possibly, _ = passes_engine(run, *near)
-    if low(run.insulation_c, 0.0) < (hot_c if possibly else EVERYWHERE_C):
-        return None
-    return judged("engine-space", (f"run:{run.id}",), safe=True, hopeless=False)
-
-
-_MET = Kept(_met)
-
-
-def _judge(boat: Boat, run: Run, hot_c: float, surely: bool, possibly: bool, lacks: tuple[str, ...]) -> Outcome:
+    surely, possibly, lacks = engine_space(boat, run)
+    hot_c = IN_ENGINE_SPACE_C[book]
     coolest, warmest = low(run.insulation_c, 0.0), high(run.insulation_c)
     everywhere = warmest < EVERYWHERE_C
     least_c = hot_c if surely and not everywhere else EVERYWHERE_C
     missing = () if is_exact(run.insulation_c) else (f"run:{run.id} insulation_c",)
-    return judged(
+    yield judged(
         "engine-space" if surely and not everywhere else "anywhere" if everywhere else "engine-space",
         (f"run:{run.id}",),
         safe=coolest >= (hot_c if possibly else EVERYWHERE_C),

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
+from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.each import every_run, itself, of_each
 
 BASIS = (
     Basis("any", "common practice", "Tables and formulae for voltage drop count the length out and back, drawings usually one "
@@ -27,10 +29,11 @@ BASIS = (
     },
     needs="The length of each run and its basis.",
 )
-def length_without_basis(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, itself)
+def length_without_basis(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """A length that was read from a list may be one way or out and back. Taking one for the other doubles or halves the
     voltage drop that is worked out from it, and nobody sees it in the number."""
-    for run in boat.network.runs:
-        if run.length_m is not None:
-            answer = breaks if run.length_basis is None else meets
-            yield answer("basis-not-said", f"run:{run.id}", run=boat.name_run(run))
+    if run.length_m is not None and run.length_basis is not None:
+        yield meets("basis-not-said", f"run:{run.id}")
+    elif run.length_m is not None:
+        yield breaks("basis-not-said", f"run:{run.id}", run=boat.name_run(run))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from engine.graph.boat import Boat, quantity
 from engine.graph.flows import UNLIMITED
@@ -10,12 +10,24 @@ from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import EARTHS, Bound, judged
+from engine.rules.each import Turn, demand_of, fitted_least_of, fitted_of, of_each, runs_of
 from engine.rules.protection import devices_by_key, key_lacks
 
 BASIS = (
     Basis("any", "common practice", "A bus is not loaded beyond the current its maker states.", "practice"),
 )  # fmt: skip
 REMEDY = "Take circuits off it, or fit a bus of a higher rating."
+
+
+def _buses(boat: Boat, book: Book) -> Mapping[str, Part]:
+    """Panels, and bars that have a rating and carry current."""
+    bars = [bar for bar in boat.with_role("bus") if _is_rated(boat, bar) and _carries(boat, bar)]
+    return {part.id: part for part in (*boat.with_role("dc_panel", "ac_panel"), *bars)}
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    cores = turn.differing(demand_of) | turn.differing(fitted_of) | turn.differing(fitted_least_of)
+    return turn.parts_at(turn.runs | runs_of(cores))
 
 
 @rule(
@@ -39,16 +51,20 @@ REMEDY = "Take circuits off it, or fit a bus of a higher rating."
     },
     needs="Rating of each bus and panel, current of each load.",
 )
-def overloaded_bus(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_buses, _touched)
+def overloaded_bus(boat: Boat, book: Book, part: Part) -> Iterator[Outcome]:
     """The bar behind a panel carries the sum of its circuits. It has no fuse of its own and is often forgotten when circuits
     are added one by one. All loads are counted with their running current at once, spare ways with nothing, and all together
     with no more than the devices before the panel let through."""
-    for panel in boat.with_role("dc_panel", "ac_panel"):
-        yield _judge(boat, panel, "panel", "bus_a", _held(ways_load(boat, panel), let_through(boat, panel)))
-    for bar in boat.with_role("bus"):
-        kind = boat.kind(bar)
-        if kind is not None and any(value.name == "rating_a" for value in kind.value) and _carries(boat, bar):
-            yield _judge(boat, bar, "bar", "rating_a", largest_load(boat, bar))
+    if boat.role(part) == "bus":
+        yield _judge(boat, part, "bar", "rating_a", largest_load(boat, part))
+    else:
+        yield _judge(boat, part, "panel", "bus_a", _held(ways_load(boat, part), let_through(boat, part)))
+
+
+def _is_rated(boat: Boat, bar: Part) -> bool:
+    kind = boat.kind(bar)
+    return kind is not None and any(value.name == "rating_a" for value in kind.value)
 
 
 def _held(load: Bound, limit: Bound) -> Bound:

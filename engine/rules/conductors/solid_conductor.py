@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
-from engine.model.kept import by_identity
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
+from engine.rules.each import every_run, itself, of_each
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.425(a), 2015 edition", "Conductors are insulated stranded copper.", "published"),
@@ -32,20 +32,15 @@ BASIS = (
     },
     needs="Whether each run is stranded.",
 )
-def solid_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, itself)
+def solid_conductor(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """House wire with one solid core hardens under vibration and breaks at its terminal, where it then arcs each time the
     boat moves. Boats are wired with stranded copper."""
-    for run in boat.network.runs:
-        yield _met(run, None) or judged(
-            "solid",
-            (f"run:{run.id}",),
-            safe=run.stranded is True,
-            hopeless=run.stranded is False,
-            lacks=(f"run:{run.id} stranded",),
-            values={"run": boat.name_run(run), "size": run.size or "?"},
-        )
-
-
-@by_identity
-def _met(run: Run, _: None) -> Outcome | None:
-    return judged("solid", (f"run:{run.id}",), safe=True, hopeless=False) if run.stranded is True else None
+    yield judged(
+        "solid",
+        (f"run:{run.id}",),
+        safe=run.stranded is True,
+        hopeless=run.stranded is False,
+        lacks=(f"run:{run.id} stranded",),
+        values=lambda: {"run": boat.name_run(run), "size": run.size or "?"},
+    )

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
-from engine.graph.demand import Demand
-from engine.model.kept import Kept
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
-from engine.rules.bounds import EARTHS, Allowed, judged, largest, rulebook
-from engine.rules.permitted import allowed_of
+from engine.rules.bounds import EARTHS, Allowed, Bound, judged, largest, rulebook
+from engine.rules.each import Turn, demand_of, every_run, of_each, runs_of
+from engine.rules.permitted import ALLOWED, allowed_of
 
 ID = "undersized-conductor"
 
@@ -35,6 +34,10 @@ WORDINGS = {
 }
 
 
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    return turn.runs_about | runs_of(turn.differing(demand_of) | turn.differing(ALLOWED[rulebook(book)]))
+
+
 @rule(
     ID,
     title="Conductor too thin for its current",
@@ -43,35 +46,19 @@ WORDINGS = {
     wordings=WORDINGS,
     needs="Size, insulation temperature, route and bundle of each run; the current of each load and charger.",
 )
-def undersized_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, _touched)
+def undersized_conductor(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """A conductor that carries more than its allowed current runs hot inside its insulation, in bundles and engine
     spaces sooner than in free air. The insulation hardens and cracks, and behind the lining nobody sees it before it
     burns. Every core is asked, the returns and the AC conductors too; each load counts with its running current, all at
     once. The cable of the starter has a check of its own, since it carries its current for seconds only."""
-    may, demand = allowed_of(boat, rulebook(book)), boat.demand
-    for run in boat.network.runs:
-        poles = [pole for pole in run.poles if pole not in EARTHS]
-        if poles and not run.cranking:
-            carried = tuple([demand.get((run.id, pole)) for pole in poles])
-            limit = may[run.id, poles[0]]
-            yield _MET.of((run.id, book), (run.id, carried, limit)) or _judge(boat, run, carried, limit)
+    poles = [pole for pole in run.poles if pole not in EARTHS]
+    if poles and not run.cranking:
+        design = largest([boat.demand.get((run.id, pole)) for pole in poles])
+        yield _judge(boat, run, design, allowed_of(boat, rulebook(book))[run.id, poles[0]])
 
 
-Carried = tuple[Demand | None, ...]
-
-
-def _met(facts: tuple[str, Carried, Allowed]) -> Outcome | None:
-    run, carried, limit = facts
-    if largest(carried).most > limit.least_a:
-        return None
-    return judged("over-allowed", (f"run:{run}",), safe=True, hopeless=False, sources=limit.sources)
-
-
-_MET = Kept(_met)
-
-
-def _judge(boat: Boat, run: Run, carried: Carried, limit: Allowed) -> Outcome:
-    design = largest(carried)
+def _judge(boat: Boat, run: Run, design: Bound, limit: Allowed) -> Outcome:
     return judged(
         "over-allowed",
         (f"run:{run.id}",),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.graph.boat import Boat
-from engine.model.kept import by_identity
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
+from engine.rules.each import every_run, itself, of_each
 
 BASIS = (
     Basis("e11", "ABYC E-11, practice around it", "Tinned copper is common practice; one cable maker calls it standard.",
@@ -30,20 +30,15 @@ BASIS = (
     },
     needs="Whether each run is tinned.",
 )
-def untinned_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, itself)
+def untinned_conductor(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """Salt and damp creep along bare strands under the insulation and turn them black; the resistance rises, the joint
     gets warm. Tinned strands resist this for decades. No rulebook that we have read demands it, so this is advice."""
-    for run in boat.network.runs:
-        yield _met(run, None) or judged(
-            "bare",
-            (f"run:{run.id}",),
-            safe=run.tinned is True,
-            hopeless=run.tinned is False,
-            lacks=(f"run:{run.id} tinned",),
-            values={"run": boat.name_run(run), "size": run.size or "?"},
-        )
-
-
-@by_identity
-def _met(run: Run, _: None) -> Outcome | None:
-    return judged("bare", (f"run:{run.id}",), safe=True, hopeless=False) if run.tinned is True else None
+    yield judged(
+        "bare",
+        (f"run:{run.id}",),
+        safe=run.tinned is True,
+        hopeless=run.tinned is False,
+        lacks=(f"run:{run.id} tinned",),
+        values=lambda: {"run": boat.name_run(run), "size": run.size or "?"},
+    )

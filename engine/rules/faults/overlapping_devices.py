@@ -49,7 +49,7 @@ def overlapping_devices(boat: Boat, book: Book) -> Iterator[Outcome]:
     the feeder's fuse is as quick, everything behind it goes dark at once."""
     asked: dict[tuple[object, ...], Order] = {}
     told: set[tuple[object, ...]] = set()
-    for short in smallest_by_device(boat):
+    for short in smallest_by_device(boat).values():
         near, behind = short.guard, short.behind
         if behind is None or not (near.bands and behind.bands) or near.element == behind.element == "breaker":
             continue

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from functools import lru_cache
 
 from engine.electrics.sources import Source
@@ -12,6 +12,7 @@ from engine.graph.boat import Boat
 from engine.model.quantity import Quantity, low
 from engine.rules.api import Basis, Book, Later, Outcome, Parameter, Shown, Wording, rule
 from engine.rules.bounds import judged
+from engine.rules.each import Turn, of_each
 from engine.rules.faults.loop import loop_of
 from engine.rules.faults.shorts import (
     Short,
@@ -30,6 +31,14 @@ from engine.studies.guards import bands_of
 SURE = 2.0
 PRACTICE = "common practice, no source"
 SURE_SOURCE = Source(PRACTICE, "at twice its rating every class of fuse and breaker in our tables opens", "memory")
+
+
+def _shorts(boat: Boat, book: Book) -> Mapping[str, Short]:
+    return smallest_by_device(boat)
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    return turn.differing(smallest_by_device)
 
 
 @rule(
@@ -68,11 +77,11 @@ SURE_SOURCE = Source(PRACTICE, "at twice its rating every class of fuse and brea
     "rating and series of the device. What limits itself (an inverter, a DC-DC converter) is taken to switch itself off and is "
     "not asked. For a class without time limits twice the rating is taken as sure.",
 )  # fmt: skip
-def short_circuit_not_cleared(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_shorts, _touched)
+def short_circuit_not_cleared(boat: Boat, book: Book, short: Short) -> Iterator[Outcome]:
     """A long thin wire holds its own short circuit back. Where less flows than the fuse needs, the fuse stays whole and the fault
     goes on: the battery heats the wire and whatever touches it for as long as it lasts."""
-    for short in smallest_by_device(boat):
-        yield _judge(boat, short)
+    yield _judge(boat, short)
 
 
 def _judge(boat: Boat, short: Short) -> Outcome:

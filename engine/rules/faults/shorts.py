@@ -25,12 +25,12 @@ class Short(msgspec.Struct, frozen=True):
     behind: Guard | None
 
 
-def smallest_by_device(boat: Boat) -> tuple[Short, ...]:
+def smallest_by_device(boat: Boat) -> Mapping[str, Short]:
     """Each device that is nearest to some wire, with the smallest current at a far end; what is not known counts as smallest."""
     return boat.derive(_smallest_by_device)
 
 
-def _smallest_by_device(boat: Boat) -> tuple[Short, ...]:
+def _smallest_by_device(boat: Boat) -> Mapping[str, Short]:
     found: dict[str, Least] = {}
     for least in least_faults(boat):
         if least.guards:
@@ -39,10 +39,10 @@ def _smallest_by_device(boat: Boat) -> tuple[Short, ...]:
             if old is None or least.current_a < old.current_a:
                 found[key] = least
     known = guards(boat)
-    return tuple(
-        Short(known[key], least, known[least.guards[1]] if len(least.guards) > 1 else None)
+    return {
+        key: Short(known[key], least, known[least.guards[1]] if len(least.guards) > 1 else None)
         for key, least in found.items()
-    )
+    }
 
 
 def at_most(boat: Boat, short: Short) -> float:
@@ -50,8 +50,8 @@ def at_most(boat: Boat, short: Short) -> float:
     at_best = at_end(boat, "most")
     if at_best is boat:
         return short.least.current_a
-    found = (each.least.current_a for each in smallest_by_device(at_best) if each.guard.key == short.guard.key)
-    return max((short.least.current_a, *found))
+    at_its_best = smallest_by_device(at_best).get(short.guard.key)
+    return max(short.least.current_a, at_its_best.least.current_a if at_its_best is not None else 0.0)
 
 
 def open_on_way(boat: Boat, short: Short) -> tuple[str, ...]:

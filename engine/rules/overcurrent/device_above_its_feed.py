@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from engine.graph.boat import Boat, Earlier
-from engine.graph.flows import NOTHING, UNLIMITED, Feed, Held, brought
+from engine.graph.boat import Boat
+from engine.graph.flows import NOTHING, UNLIMITED, Feed
 from engine.graph.poles import Node
-from engine.model.kept import Kept, Whole
-from engine.model.quantity import Quantity, high, is_exact, low
+from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
-from engine.rules.devices import Device, devices
+from engine.rules.devices import Device, devices_in, every_device
+from engine.rules.each import Turn, fitted_least_of, fitted_of, of_each, runs_of
 from engine.rules.protected import item_name, item_text
 from engine.rules.protection import devices_by_key, key_lacks
 
@@ -19,6 +19,11 @@ BASIS = (
     Basis("any", "common practice, no source", "The device nearest to a fault opens first; a branch is not rated above what feeds "
           "it.", "practice"),
 )  # fmt: skip
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    cores = turn.differing(fitted_of) | turn.differing(fitted_least_of)
+    return devices_in(turn.now, turn.parts_at(turn.runs | runs_of(cores)))
 
 
 @rule(
@@ -36,80 +41,25 @@ BASIS = (
     },
     needs="Rating of each device and of those before it.",
 )
-def device_above_its_feed(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_device, _touched)
+def device_above_its_feed(boat: Boat, book: Book, device: Device) -> Iterator[Outcome]:
     """A fault in one circuit should take down that circuit alone. A device that is larger than the one before it does
     nothing: the whole panel goes dark in its place, and whoever looks at its rating thinks the circuit has that much."""
-    most, least = boat.held_fitted, boat.held_fitted_least
-    parts = _PARTS.of("", boat.carry_parts(_device_parts))
-    for device, landings in _fed(boat):
-        if landings is None:
-            continue
-        rated = boat.rating_of(device.edge)
-        arriving = tuple([tuple([(most[core], least[core], at_b) for core, at_b in side]) for side in landings])
-        met = _MET.of(device.key, (device.key, rated, arriving, parts))
-        if met is not None:
-            yield met
-            continue
-        sides = [brought(side) or (NOTHING, NOTHING) for side in arriving]
+    if boat.runs_at.get(device.b[:2]):
+        sides = [_arriving(boat, node) for node in (device.a, device.b)]
         if any(worst.by for worst, _ in sides):
             yield _judge(boat, device, [worst for worst, _ in sides], [best for _, best in sides])
 
 
-Landings = tuple[tuple[tuple[tuple[str, str], bool], ...], ...]
-Arriving = tuple[tuple[Held, Held, bool], ...]
-
-
-Fed = tuple[tuple[Device, Landings | None], ...]
-
-
-def _fed(boat: Boat) -> Fed:
-    """Every device with the cores that come to its two sides, inside a panel to the panel's feed, and whether with the end b of
-    their run; None where nothing is wired behind it."""
-    return boat.carry_on("fed devices", lambda earlier: _landings(boat) if earlier is None else _still(boat, earlier))
-
-
-def _landings(boat: Boat) -> Fed:
-    return tuple([(device, _sides(boat, device)) for device in devices(boat)])
-
-
-def _still(boat: Boat, earlier: Earlier[Fed]) -> Fed:
-    """The same where parts are wired otherwise."""
-    return tuple([
-        (device, _sides(boat, device) if device.a[0] in earlier.parts else sides)
-        for device, (_, sides) in zip(devices(boat), earlier.made, strict=True)
-    ])  # fmt: skip
-
-
-def _sides(boat: Boat, device: Device) -> Landings | None:
-    return (_landing(boat, device.a), _landing(boat, device.b)) if boat.runs_at.get(device.b[:2]) else None
-
-
-def _landing(boat: Boat, node: Node) -> tuple[tuple[tuple[str, str], bool], ...]:
-    at = (node[0], "feed" if node[1] == "bus" else node[1])
-    return tuple(
-        ((run.id, node[2]), (run.b.part, run.b.port) == at) for run in boat.runs_at.get(at, ()) if node[2] in run.poles
-    )
+def _arriving(boat: Boat, node: Node) -> tuple[Feed, Feed]:
+    """What comes to one side of a device, inside a panel to the panel's feed, at the worst and at the best."""
+    part = boat.parts[node[0]]
+    return boat.currents.fed_by(part, "feed" if node[1] == "bus" else node[1], node[2]) or (NOTHING, NOTHING)
 
 
 def _device_parts(boat: Boat) -> frozenset[str]:
     """The keys of the parts that are devices or hold them."""
     return frozenset(f"part:{part.id}" for part in boat.with_role("protection", "dc_panel", "ac_panel"))
-
-
-def _met(facts: tuple[str, Quantity, tuple[Arriving, ...], Whole[frozenset[str]]]) -> Outcome | None:
-    """That the device is surely no larger than what is before it."""
-    key, rated, arriving, parts = facts
-    sides = [brought(side) or (NOTHING, NOTHING) for side in arriving]
-    if not any(worst.by for worst, _ in sides):
-        return None
-    least = _by_devices(parts.value, max((best for _, best in sides), key=lambda each: each.current_a))
-    if high(rated) > least.current_a:
-        return None
-    return judged("never-opens-first", (key,), safe=True, hopeless=False)
-
-
-_MET = Kept(_met)
-_PARTS: Kept[frozenset[str], Whole[frozenset[str]]] = Kept(Whole)
 
 
 def _judge(boat: Boat, device: Device, worst: list[Feed], best: list[Feed]) -> Outcome:

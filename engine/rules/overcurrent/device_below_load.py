@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
-from engine.model.quantity import Quantity, high, is_exact, low
+from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
-from engine.rules.bounds import Bound, judged
-from engine.rules.devices import Device, Sides, carried, devices, flow_of
+from engine.rules.bounds import judged
+from engine.rules.devices import Device, devices_in, every_device, flow_through
+from engine.rules.each import Turn, demand_of, of_each, runs_of
 from engine.rules.protected import item_name
 
 BASIS = (
     Basis("any", "common practice, no source", "A device that is smaller than its steady load opens in service.", "practice"),
 )  # fmt: skip
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    return devices_in(turn.now, turn.parts_at(turn.runs | runs_of(turn.differing(demand_of))))
 
 
 @rule(
@@ -32,27 +36,12 @@ BASIS = (
     },
     needs="Rating of each device, current of each load.",
 )
-def device_below_load(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_device, _touched)
+def device_below_load(boat: Boat, book: Book, device: Device) -> Iterator[Outcome]:
     """A fuse that is smaller than its load opens when it is needed, or is soon replaced by a larger one that nobody has
     worked out. All loads beyond it are counted with their running current at once."""
-    demand = boat.demand
-    for device in devices(boat):
-        rated, carry = boat.rating_of(device.edge), carried(demand, device)
-        yield _MET.of(device.key, (device.key, rated, carry)) or _judge(boat, device, rated, flow_of(carry))
-
-
-def _met(facts: tuple[str, Quantity, Sides]) -> Outcome | None:
-    key, rated, carry = facts
-    if flow_of(carry).most > low(rated, 0.0):
-        return None
-    return judged("opens-in-service", (key,), safe=True, hopeless=False)
-
-
-_MET = Kept(_met)
-
-
-def _judge(boat: Boat, device: Device, rated: Quantity, load: Bound) -> Outcome:
-    return judged(
+    rated, load = boat.rating_of(device.edge), flow_through(boat, device)
+    yield judged(
         "opens-in-service",
         (device.key,),
         safe=load.most <= low(rated, 0.0),

@@ -8,9 +8,9 @@ from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import rulebook
+from engine.rules.each import of_each
 from engine.rules.legs import start_kind
-from engine.rules.protected import all_held, answer
-from engine.rules.protection import by_run
+from engine.rules.protected import Ends, all_held, answer, as_fitted, ends_touched
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(b), 183.460(a), 2015 edition",
@@ -55,17 +55,17 @@ FORMULA = "{distance} > {permitted} ({clause})"
     ),
     needs="Length and covering of each run between a source and its first device.",
 )
-def distant_device(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(as_fitted, ends_touched)
+def distant_device(boat: Boat, book: Book, ends: Ends) -> Iterator[Outcome]:
     """The stretch between a source and the first device is protected by nothing. It is tolerated only as far as it is
     short, and longer only inside a sheath, conduit or enclosure. A battery terminal is a source, and so is each bus,
     switch output or joint from which a conductor leaves that cannot have what is upstream. The length is measured along
     the conductor, through switches and joints, to the first device on every way."""
-    for run, ends in by_run(boat, rulebook(book)).items():
-        if held := all_held(run, ends, "too-far-from-source", rulebook(book)):
-            yield held
-            continue
-        far = [each for each in ends if each.best == "far"]
-        untold = [each for each in ends if each.best == "held" and each.worst == "far"]
-        for each in far or untold[:1]:
-            code = "battery" if start_kind(boat, each.end.node) == "battery" else "source"
-            yield answer(boat, each, f"too-far-from-{code}", rulebook(book))
+    if held := all_held(ends, "too-far-from-source"):
+        yield held
+        return
+    far = [each for each in ends if each.best == "far"]
+    untold = [each for each in ends if each.best == "held" and each.worst == "far"]
+    for each in far or untold[:1]:
+        code = "battery" if start_kind(boat, each.end.node) == "battery" else "source"
+        yield answer(boat, each, f"too-far-from-{code}", rulebook(book))

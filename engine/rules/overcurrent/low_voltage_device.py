@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat, quantity
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import Bound, judged
-from engine.rules.devices import Device, devices, voltage_at
+from engine.rules.devices import Device, devices, devices_in, voltage_at, voltages
+from engine.rules.each import Turn, of_each, unbonded_of
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(d), 2015 edition", "The voltage rating of a fuse or breaker is not below the nominal voltage "
@@ -18,6 +19,19 @@ BASIS = (
     Basis("iso13297", "ISO 10133:2012, clause 8", "The voltage rating of a fuse is not below the nominal circuit voltage.",
           "memory"),
 )  # fmt: skip
+
+
+def _rated(boat: Boat, book: Book) -> Mapping[str, Device]:
+    """Those that have a voltage rating."""
+    kinds = boat.carry_parts(_rated_kinds)
+    return {device.key: device for device in devices(boat) if device.edge.part and device.edge.part.kind in kinds}
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str] | None:
+    if turn.sources_differ or not turn.same(voltages):
+        return None
+    elsewhere = frozenset([node[0] for node in turn.differing(unbonded_of)])
+    return devices_in(turn.now, turn.parts | elsewhere)
 
 
 @rule(
@@ -35,15 +49,13 @@ BASIS = (
     },
     needs="Voltage rating of each device, nominal voltage of each source. Ways of panels have no voltage rating to ask.",
 )
-def low_voltage_device(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_rated, _touched)
+def low_voltage_device(boat: Boat, book: Book, device: Device) -> Iterator[Outcome]:
     """A fuse that opens at a voltage above its own does not put out its arc: the glass or the plastic burns instead. A car
     fuse for 32 V in a 48 V system is such a one."""
-    rated = boat.carry_parts(_rated_kinds)
-    for device in devices(boat):
-        asked = device.edge.part is not None and device.edge.part.kind in rated
-        system = voltage_at(boat, device.a) if asked else None
-        if system is not None:
-            yield _judge(boat, device, system)
+    system = voltage_at(boat, device.a)
+    if system is not None:
+        yield _judge(boat, device, system)
 
 
 def _rated_kinds(boat: Boat) -> frozenset[str]:

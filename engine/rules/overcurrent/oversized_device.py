@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import rulebook
-from engine.rules.protected import answer, answers
-from engine.rules.protection import by_run
+from engine.rules.each import of_each
+from engine.rules.permitted import State
+from engine.rules.protected import Ends, answer, answers, as_fitted, ends_touched
+
+CODES: Mapping[State, str] = {"over": "over-limit", "reduced": "reduced", "sum": "sum-over-allowed"}
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(c), 2015 edition",
@@ -62,19 +65,13 @@ BASIS = (
     ),
     needs="Rating and kind of each device; size, insulation, route and bundle of each run.",
 )
-def oversized_device(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(as_fitted, ends_touched)
+def oversized_device(boat: Boat, book: Book, ends: Ends) -> Iterator[Outcome]:
     """A fuse protects the conductor, not the load. One that is larger than the conductor can have lets it run hot without
     ever opening. The same happens where a conductor gets thinner at a joint, bus or panel and the large fuse upstream is
     all there is, and where several sources that are each fused feed one conductor together: the fuses then add up.
     Standards speak of each source, so the sum is a finding of its own and ranks lower."""
-    codes = {"over": "over-limit", "reduced": "reduced", "sum": "sum-over-allowed"}
-    yield from answers(boat, rulebook(book), codes)  # type: ignore[arg-type]
-    if book == "e11":
-        yield from _above_allowed(boat)
-
-
-def _above_allowed(boat: Boat) -> Iterator[Outcome]:
-    for ends in by_run(boat, "e11").values():
-        above = [each for each in ends if each.above_allowed]
-        if above:
-            yield answer(boat, above[0], "above-allowed-current", "e11", broken=True)
+    yield from answers(boat, rulebook(book), CODES, ends)
+    above = [each for each in ends if each.above_allowed] if book == "e11" else []
+    if above:
+        yield answer(boat, above[0], "above-allowed-current", "e11", broken=True)

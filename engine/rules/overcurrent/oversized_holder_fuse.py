@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
-from engine.electrics.sources import RULEBOOKS, Rulebook
+from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import rulebook
-from engine.rules.protected import answer, met_by
-from engine.rules.protection import Protection, by_run
+from engine.rules.each import Turn, of_each
+from engine.rules.protected import Ends, answer, as_fitted, ends_touched, met_by
+from engine.rules.protection import PROTECTIONS, by_run
 
 BASIS = (
     Basis("any", "common practice, no source", "A branch is sized for the largest fuse that fits its holder, since an owner will "
@@ -18,6 +18,14 @@ BASIS = (
 )  # fmt: skip
 CODE = "largest-over-limit"
 BROKEN = frozenset({"over", "reduced", "sum", "none"})
+
+
+def _with_largest(boat: Boat, book: Book) -> Mapping[str, Ends]:
+    return by_run(boat, rulebook(book), largest=True)
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    return ends_touched(turn, book) | turn.differing(PROTECTIONS[rulebook(book), True])
 
 
 @rule(
@@ -35,28 +43,13 @@ BROKEN = frozenset({"over", "reduced", "sum", "none"})
     },
     needs="The largest fuse that each holder accepts.",
 )
-def oversized_holder_fuse(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_with_largest, _touched)
+def oversized_holder_fuse(boat: Boat, book: Book, ends: Ends) -> Iterator[Outcome]:
     """A blade fuse of 30 A fits where one of 5 A was. When the small one opens, the next owner fits what he has, and a thin
     conductor is left with a fuse that no longer protects it. So each conductor is asked again with the largest fuse that
     its holders accept; breakers count with their own rating. What is wrong already with the fuses fitted is not said twice."""
-    book_ = rulebook(book)
-    fitted = by_run(boat, book_)
-    for run_id, ends in by_run(boat, book_, largest=True).items():
-        if all(each.worst == "held" for each in fitted[run_id]):
-            yield _MET.of((run_id, book), ends) or _judge(boat, ends, book_)
-
-
-def _met(ends: tuple[Protection, ...]) -> Outcome | None:
-    """That the rule is met, where none is broken and none is open."""
-    if any(each.best in BROKEN or each.best == "held" != each.worst for each in ends):
-        return None
-    return met_by(max(ends, key=lambda each: each.feed.current_a), CODE)
-
-
-_MET = Kept(_met)
-
-
-def _judge(boat: Boat, ends: tuple[Protection, ...], book: Rulebook) -> Outcome:
-    broken = [each for each in ends if each.best in BROKEN]
-    untold = [each for each in ends if each.best == "held" and each.worst != "held"]
-    return answer(boat, max(broken or untold, key=lambda each: each.feed.current_a), CODE, book)
+    if all(each.worst == "held" for each in as_fitted(boat, book)[ends[0].end.run.id]):
+        broken = [each for each in ends if each.best in BROKEN]
+        untold = [each for each in ends if each.best == "held" and each.worst != "held"]
+        most = max(broken or untold or ends, key=lambda each: each.feed.current_a)
+        yield answer(boat, most, CODE, rulebook(book)) if broken or untold else met_by(most, CODE)

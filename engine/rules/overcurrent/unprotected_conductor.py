@@ -8,7 +8,8 @@ from engine.electrics.sources import RULEBOOKS
 from engine.graph.boat import Boat
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import rulebook
-from engine.rules.protected import answers
+from engine.rules.each import of_each
+from engine.rules.protected import Ends, answers, as_fitted, ends_touched
 
 BASIS = (
     Basis("33cfr183", "33 CFR 183.455(a), 183.460(a), 2015 edition",
@@ -36,10 +37,11 @@ BASIS = (
     },
     needs="Sources, devices with their ratings, and every run between them.",
 )
-def unprotected_conductor(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(as_fitted, ends_touched)
+def unprotected_conductor(boat: Boat, book: Book, ends: Ends) -> Iterator[Outcome]:
     """A battery drives thousands of amperes through a short circuit and does not stop. A conductor with no fuse or breaker
     between it and a battery, or another source that does not limit itself, glows within seconds and sets fire to what
     it touches. Each end of each live conductor is asked: what can be pushed in here, by all sources together, before a
     device opens? Exempt are only the marked cables between a battery and a starter, jumpers inside a bank, and the
     first stretch up to a device that is close enough."""
-    yield from answers(boat, rulebook(book), {"none": "no-device"})
+    yield from answers(boat, rulebook(book), {"none": "no-device"}, ends)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import lru_cache
 
 import msgspec
@@ -20,12 +20,12 @@ from engine.electrics.sources import ElectricsError
 from engine.graph.boat import DEVICES, Boat, quantity
 from engine.graph.poles import Node
 from engine.graph.sources import Source
-from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
-from engine.rules.devices import Device, devices, first_devices
+from engine.rules.devices import Device, devices_in, every_device, first_devices
+from engine.rules.each import Turn, of_each
 from engine.rules.protected import item_name
 
 BASIS = (
@@ -53,6 +53,13 @@ class Bank(msgspec.Struct, frozen=True):
         return tuple(f"part:{id} {field}" for id in self.ids)
 
 
+def _touched(turn: Turn, book: Book) -> Collection[str] | None:
+    if turn.sources_differ or not (turn.same(_banks) and turn.same(_supplies)):
+        return None
+    first = turn.before.carry_wiring(first_devices) ^ turn.now.carry_wiring(first_devices)
+    return first | devices_in(turn.now, turn.parts | turn.parts_elsewhere)
+
+
 @rule(
     "weak-interrupting-capacity",
     title="Fuse or breaker that cannot open a short circuit",
@@ -69,55 +76,41 @@ class Bank(msgspec.Struct, frozen=True):
     needs="Interrupting rating of each device; cranking amperes of each battery, of a large bank its maker's short-circuit "
     "rating. An AC service that is not in the table is not asked.",
 )
-def weak_interrupting_capacity(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_device, _touched)
+def weak_interrupting_capacity(boat: Boat, book: Book, device: Device) -> Iterator[Outcome]:
     """When a short circuit drives more current than a device can break, its contacts weld or the arc goes on inside, and the
     device burns instead of the fault going out. Batteries drive thousands of amperes, lithium banks more than most
     breakers can open."""
-    first, banks = boat.carry_wiring(first_devices), _Banks(boat)
-    for device in devices(boat):
-        position: Position = "main" if device.key in first else "branch"
-        if device.a[2] in AC_LINES:
-            yield from _ac(boat, device, position)
-        elif (total := banks.joined_to(device.a)) is not None:
-            own = banks.near(device) or total
-            met = _MET.of(device.key, (device.key, interrupting_of(boat, device), total, own, position))
-            yield met or _judge(boat, device, *_needs(total, own, position))
+    position: Position = "main" if device.key in boat.carry_wiring(first_devices) else "branch"
+    banks = boat.derive(_banks)
+    if device.a[2] in AC_LINES:
+        yield from _ac(boat, device, position)
+    elif (total := banks.joined.get(boat.islands.get(device.a))) is not None:
+        own = _bank(boat, [source for node in (device.a, device.b) for source in banks.near.get(node, ())])
+        yield _judge(boat, device, *_needs(total, own or total, position))
 
 
-def _met(facts: tuple[str, Quantity, Bank, Bank, Position]) -> Outcome | None:
-    key, rated, total, own, position = facts
-    most = _needs(total, own, position)[1]
-    if most is None or low(rated, 0.0) < most.required_a:
-        return None
-    return judged("too-weak", (key,), safe=True, hopeless=False, sources=most.sources)
+class _Banks(msgspec.Struct, frozen=True):
+    """What batteries are together: by island all that can drive current to it, by node those from which no device parts it."""
+
+    joined: Mapping[Node | None, Bank | None]
+    near: Mapping[Node, list[Source]]
 
 
-_MET = Kept(_met)
-
-
-class _Banks:
-    """What batteries are together."""
-
-    def __init__(self, boat: Boat) -> None:
-        self._boat, self._islands = boat, boat.islands
-        batteries = [source for source in boat.sources if source.kind == "battery" and source.live in boat.islands]
-        joined: dict[Node, list[Source]] = {}
-        self._near: dict[Node, list[Source]] = {}
-        for source in batteries:
+def _banks(boat: Boat) -> _Banks:
+    joined: dict[Node, list[Source]] = {}
+    near: dict[Node, list[Source]] = {}
+    for source in boat.sources:
+        if source.kind == "battery" and source.live in boat.islands:
             joined.setdefault(boat.islands[source.live], []).append(source)
             for node in boat.reached(source.live, "up to devices", lambda edge: edge.kind in DEVICES):
-                self._near.setdefault(node, []).append(source)
-        self._joined = {island: _bank(boat, sources) for island, sources in joined.items()}
+                near.setdefault(node, []).append(source)
+    return _Banks({island: _bank(boat, sources) for island, sources in joined.items()}, near)
 
-    def joined_to(self, node: Node) -> Bank | None:
-        """The batteries that can drive current to a node; None where there are none."""
-        island = self._islands.get(node)
-        return self._joined.get(island) if island is not None else None
 
-    def near(self, device: Device) -> Bank | None:
-        """Those from which no other device parts it."""
-        sources = [source for node in (device.a, device.b) for source in self._near.get(node, ())]
-        return _bank(self._boat, sources) if sources else None
+def _supplies(boat: Boat) -> frozenset[Node | None]:
+    """The islands of the shore supplies."""
+    return frozenset(boat.islands.get(source.live) for source in boat.sources if source.kind == "shore")
 
 
 def _bank(boat: Boat, sources: list[Source]) -> Bank | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 import msgspec
 
@@ -12,10 +12,17 @@ from engine.graph.paths import reach
 from engine.graph.poles import Node, is_core_of
 from engine.model.network import AC_LINES, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.each import Turn, every_run, fed_islands, of_each
 
 LIVE = frozenset({"+"}) | AC_LINES
 PASSES_ON = frozenset({"bus", "protection", "switch", "dc_panel", "ac_panel"})
 """Roles of parts that use nothing themselves: a wire that ends there must lead on."""
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str] | None:
+    if not turn.same(fed_islands):
+        return None
+    return turn.runs_about | turn.differing(_leads) | turn.runs_on(turn.parts_elsewhere)
 
 
 @rule(
@@ -39,15 +46,17 @@ PASSES_ON = frozenset({"bus", "protection", "switch", "dc_panel", "ac_panel"})
     },
     needs="Both ends of each run.",
 )
-def dead_wire(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, _touched)
+def dead_wire(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """A wire left behind by a refit still carries what its source gives. Its free end rubs through, falls into the bilge or
     is taken for something else by the next hand."""
-    fed = boat.islands_at(source.live for source in boat.sources)
-    leads = boat.carry_on("live runs", lambda earlier: _live_runs(boat, earlier))
-    for run in boat.network.runs:
-        live = leads.get(run.id)
-        if live is not None and boat.islands.get(live.start) in fed:
-            yield _answer(boat, run, live.nowhere)
+    live = _leads(boat).get(run.id)
+    if live is not None and boat.islands.get(live.start) in fed_islands(boat):
+        yield _answer(boat, run, live.nowhere)
+
+
+def _leads(boat: Boat) -> Mapping[str, _Live]:
+    return boat.carry_on("live runs", lambda earlier: _live_runs(boat, earlier))
 
 
 def _answer(boat: Boat, run: Run, nowhere: Node | None) -> Outcome:

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from engine.graph.boat import Boat
 from engine.library.device import DeviceKind
 from engine.library.expand import ports_of
-from engine.model.kept import Kept
 from engine.model.network import AC_POLES, DC_POLES, End, Part, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.each import every_run, itself, of_each
 
 
 @rule(
@@ -38,25 +38,14 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
         ),
     },
 )
-def joined_ac_dc(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, itself)
+def joined_ac_dc(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """A fault between an AC and a DC conductor puts mains voltage on every metal part and every hand that trusts twelve
     volts."""
-    for run in boat.network.runs:
-        if met := _MET.of(run.id, (run, *_ends(boat, run))):
-            yield met
-        elif _is_mixed(run):
-            yield breaks("one-cable", f"run:{run.id}", run=boat.name_run(run), poles=" ".join(run.poles))
-        else:
-            yield _landing(boat, run) or meets("one-cable", f"run:{run.id}")
-
-
-Ended = tuple[Part | None, DeviceKind | None]
-"""The part at an end of a run, and its kind."""
-
-
-def _ends(boat: Boat, run: Run) -> tuple[Ended, Ended]:
-    a, b = boat.parts.get(run.a.part), boat.parts.get(run.b.part)
-    return (a, boat.kind(a) if a else None), (b, boat.kind(b) if b else None)
+    if _is_mixed(run):
+        yield breaks("one-cable", f"run:{run.id}", run=boat.name_run(run), poles=" ".join(run.poles))
+    else:
+        yield _landing(boat, run) or meets("one-cable", f"run:{run.id}")
 
 
 def _is_mixed(run: Run) -> bool:
@@ -64,27 +53,17 @@ def _is_mixed(run: Run) -> bool:
     return bool(poles & DC_POLES and poles & AC_POLES)
 
 
-def _met(facts: tuple[Run, Ended, Ended]) -> Outcome | None:
-    run, a, b = facts
-    if _is_mixed(run) or _strange(run, run.a, *a)[0] or _strange(run, run.b, *b)[0]:
-        return None
-    return meets("one-cable", f"run:{run.id}")
-
-
-_MET = Kept(_met)
-
-
-def _strange(run: Run, end: End, part: Part | None, kind: DeviceKind | None) -> tuple[list[str], tuple[str, ...]]:
+def _strange(run: Run, end: End, part: Part, kind: DeviceKind) -> tuple[list[str], tuple[str, ...]]:
     """The poles that the port is not for, and those it is for."""
-    if part is None or kind is None:
-        return [], ()
     expected = next((port.poles for port in ports_of(part, kind) if port.name == end.port), ())
     return [pole for pole in run.poles if expected and not _fits(pole, expected, kind)], expected
 
 
 def _landing(boat: Boat, run: Run) -> Outcome | None:
-    for end, (part, kind) in zip((run.a, run.b), _ends(boat, run), strict=True):
-        strange, expected = _strange(run, end, part, kind)
+    for end in (run.a, run.b):
+        part = boat.parts.get(end.part)
+        kind = boat.kind(part) if part is not None else None
+        strange, expected = _strange(run, end, part, kind) if part is not None and kind is not None else ([], ())
         if part is not None and strange:
             return breaks(
                 "wrong-port", f"run:{run.id}", f"part:{part.id}", run=boat.name_run(run), pole=" ".join(strange),

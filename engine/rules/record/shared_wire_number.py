@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from engine.graph.boat import Boat
 from engine.model.network import Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
+from engine.rules.each import Turn, of_each
+
+
+def _numbered(boat: Boat, book: Book) -> Mapping[str, list[Run]]:
+    """The runs by their numbers; by "" those without one."""
+    return boat.derive(_by_number)
+
+
+def _by_number(boat: Boat) -> Mapping[str, list[Run]]:
+    numbered: dict[str, list[Run]] = {}
+    for run in boat.network.runs:
+        numbered.setdefault(run.number, []).append(run)
+    return numbered
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    return {boat.runs[name].number for boat in (turn.before, turn.now) for name in turn.runs if name in boat.runs}
 
 
 @rule(
@@ -29,15 +45,14 @@ from engine.rules.api import Basis, Book, Outcome, Wording, breaks, meets, rule
         "missing": Wording("advice", "The wire {run} has no number.", "Number it and label both ends."),
     },
 )
-def shared_wire_number(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_numbered, _touched)
+def shared_wire_number(boat: Boat, book: Book, runs: list[Run]) -> Iterator[Outcome]:
     """A number that stands on two wires sends the person with the meter to the wrong one. A wire without a number has to be
     traced by hand each time."""
-    numbered: dict[str, list[Run]] = defaultdict(list)
-    for run in boat.network.runs:
-        if run.number:
-            numbered[run.number].append(run)
-        else:
-            yield breaks("missing", f"run:{run.id}", run=boat.name_run(run))
-    for number, runs in numbered.items():
-        subjects = tuple(f"run:{run.id}" for run in runs)
-        yield breaks("twice", *subjects, number=number, count=len(runs)) if len(runs) > 1 else meets("twice", *subjects)
+    number, subjects = runs[0].number, [f"run:{run.id}" for run in runs]
+    if not number:
+        yield from (breaks("missing", f"run:{run.id}", run=boat.name_run(run)) for run in runs)
+    elif len(runs) > 1:
+        yield breaks("twice", *subjects, number=number, count=len(runs))
+    else:
+        yield meets("twice", *subjects)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from engine.electrics.colours import Pole, Region, colour_name, colour_verdict, is_colour
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Run
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
+from engine.rules.each import Turn, every_run, of_each
 
 REGIONS: Mapping[Book, Region] = {"e11": "us", "iso13297": "iso"}
 GRAVE = {"PE", "BOND", "-", "N"}
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str] | None:
+    return turn.runs_about if turn.same(_has_black_line) else None
 
 
 @rule(
@@ -45,54 +49,34 @@ GRAVE = {"PE", "BOND", "-", "N"}
         ),
     },
 )
-def wrong_colour(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(every_run, _touched)
+def wrong_colour(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
     """Red on a negative, or a black that is neutral to one hand and line to the next: colour is what a person believes with
     the cover off. The pole is never inferred from the colour; the colour must follow the pole."""
-    black_line = any("BK" in run.colours and _black_pole(run) in AC_LINES for run in boat.network.runs)
-    for run in boat.network.runs:
-        yield from _MET.of((run.id, book), (run, REGIONS[book], black_line)) or _answers(
-            boat, run, REGIONS[book], black_line
-        )
-
-
-def _met(facts: tuple[Run, Region, bool]) -> tuple[Outcome, ...]:
-    """The answers about a run where all of its cores meet the rule, else none."""
-    run, region, black_line = facts
-    for pole, colour in zip(run.poles, run.colours, strict=False):
-        known = bool(colour) and is_colour(colour) and colour_verdict(colour, _pole(pole), region) == "permitted"
-        if not known or _clashes(pole, colour, black_line):
-            return ()
-    return tuple(meets("wrong", f"run:{run.id}") for _ in zip(run.poles, run.colours, strict=False))
-
-
-_MET = Kept(_met)
-
-
-def _clashes(pole: str, colour: str, black_line: bool) -> bool:
-    return pole == "-" and colour == "BK" and black_line
-
-
-def _answers(boat: Boat, run: Run, region: Region, black_line: bool) -> Iterator[Outcome]:
     if not run.colours:
         yield cannot_tell("wrong", f"run:{run.id}", lacks=(f"run:{run.id} colours",))
     for pole, colour in zip(run.poles, run.colours, strict=False):
-        yield _answer(boat, run, pole, colour, region, black_line)
+        yield _answer(boat, run, pole, colour, REGIONS[book])
+
+
+def _has_black_line(boat: Boat) -> bool:
+    return any("BK" in run.colours and _black_pole(run) in AC_LINES for run in boat.network.runs)
 
 
 def _black_pole(run: Run) -> str:
     return run.poles[run.colours.index("BK")]
 
 
-def _answer(boat: Boat, run: Run, pole: str, colour: str, region: Region, black_line: bool) -> Outcome:
+def _answer(boat: Boat, run: Run, pole: str, colour: str, region: Region) -> Outcome:
     key = f"run:{run.id}"
     if not colour or not is_colour(colour):
         return cannot_tell("wrong", key, lacks=(f"{key} colours",))
     verdict = colour_verdict(colour, _pole(pole), region)
-    told = {"run": boat.name_run(run), "pole": pole, "colour": colour_name(colour)}
     if verdict == "permitted":
-        clash = _clashes(pole, colour, black_line)
-        return breaks("black-twice", key, run=told["run"]) if clash else meets("wrong", key)
+        clash = pole == "-" and colour == "BK" and boat.derive(_has_black_line)
+        return breaks("black-twice", key, run=boat.name_run(run)) if clash else meets("wrong", key)
     code = "wrong" if verdict == "reserved" or pole in GRAVE else "unlisted"
+    told = {"run": boat.name_run(run), "pole": pole, "colour": colour_name(colour)}
     return breaks(code, key, **told, permitted=_permitted(pole, region))
 
 
