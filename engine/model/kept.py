@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
 from functools import wraps
+from operator import is_
 from typing import Any, Generic, TypeVar
 
 import msgspec
@@ -74,8 +75,9 @@ class Whole(Generic[Facts]):
 
 def changed_keys(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozenset[Key]:
     """The keys by which two tables say something else: other entries, entries that came, entries that went."""
-    if before is now:
-        return frozenset()
+    if len(before) == len(now) and all(map(is_, before, now)):
+        pairs = zip(before, before.values(), now.values(), strict=True)
+        return frozenset([key for key, was, entry in pairs if was is not entry and was != entry])
     missing = object()
     other = {key for key, entry in now.items() if (was := before.get(key, missing)) is not entry and was != entry}
     return frozenset(other | (before.keys() - now.keys()))

@@ -21,8 +21,12 @@ REMEDY = "Take circuits off it, or fit a bus of a higher rating."
 
 def _buses(boat: Boat, book: Book) -> Mapping[str, Part]:
     """Panels, and bars that have a rating and carry current."""
-    bars = [bar for bar in boat.with_role("bus") if _is_rated(boat, bar) and _carries(boat, bar)]
-    return {part.id: part for part in (*boat.with_role("dc_panel", "ac_panel"), *bars)}
+
+    def found() -> Mapping[str, Part]:
+        bars = [bar for bar in boat.with_role("bus") if _is_rated(boat, bar) and _carries(boat, bar)]
+        return {part.id: part for part in (*boat.with_role("dc_panel", "ac_panel"), *bars)}
+
+    return boat.carry_records("rated buses", found)
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str]:

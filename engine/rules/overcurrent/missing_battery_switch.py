@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from operator import itemgetter
 
 from engine.graph.boat import Boat, quantity
 from engine.graph.poles import Edge, Node
@@ -68,7 +69,12 @@ def is_switch(edge: Edge) -> bool:
 def _judge(boat: Boat, source: Source, book: Book) -> Iterator[Outcome]:
     surely, possibly, lacks = _is_large(source.part, book)
     ahead = boat.reached(source.live, "up to what disconnects", is_switch)
-    loads = list({part.id: part for part in _loads_at(boat, ahead)}.values())
+    behind = _belonging_behind(boat)
+    loads = list(
+        {
+            part.id: part for _, part in sorted((behind[node] for node in behind.keys() & ahead), key=itemgetter(0))
+        }.values()
+    )
     inverters = [part for part in loads if boat.role(part) == "converter"]
     others = [part for part in loads if part not in inverters]
     for code, parts in (("no-switch", others), ("inverter-ahead", inverters)):
@@ -93,13 +99,14 @@ def _is_large(battery: Part, book: Book) -> tuple[bool, bool, tuple[str, ...]]:
     return low(ah, 0.0) > LARGE_AH, high(ah) > LARGE_AH, (f"part:{battery.id} capacity_ah",)
 
 
-def _loads_at(boat: Boat, nodes: frozenset[Node]) -> Iterator[Part]:
-    """What must be behind the switch and is fed at one of the nodes."""
-    for a, b, edge in boat.inside("load", "converter"):
-        if a in nodes or b in nodes:
-            part = boat.part_of(edge)
-            if _belongs_behind(boat.role(part), part):
-                yield part
+def _belonging_behind(boat: Boat) -> Mapping[Node, tuple[int, Part]]:
+    """What must be behind a switch, by each of its terminals, with its place in the list of all that is fed."""
+    return boat.carry_records("belonging behind a switch", lambda: {
+        node: (place, part)
+        for place, (a, b, edge) in enumerate(boat.inside("load", "converter"))
+        if _belongs_behind(boat.role(part := boat.part_of(edge)), part)
+        for node in (a, b)
+    })  # fmt: skip
 
 
 def _belongs_behind(role: str, part: Part) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from engine.graph.boat import LIVE_POLES, Boat, quantity
 from engine.graph.flows import NOTHING, Feed
@@ -10,6 +10,7 @@ from engine.model.network import Part
 from engine.model.quantity import as_quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import Bound, judged
+from engine.rules.each import Turn, fitted_least_of, fitted_of, of_each, runs_of
 from engine.rules.protected import current_text, item_text
 from engine.rules.protection import devices_by_key, key_lacks
 
@@ -18,6 +19,16 @@ BASIS = (
           "panel has a main device of its own that is.", "memory"),
     Basis("iso13297", "common practice, no source", "A bus is protected by a device not above its rating.", "practice"),
 )  # fmt: skip
+
+
+def _fed_panels(boat: Boat, book: Book) -> Mapping[str, Part]:
+    panels = boat.with_role("dc_panel", "ac_panel")
+    return {panel.id: panel for panel in panels if boat.runs_at.get((panel.id, "feed"))}
+
+
+def _touched(turn: Turn, book: Book) -> Collection[str]:
+    cores = turn.differing(fitted_of) | turn.differing(fitted_least_of)
+    return turn.parts_at(turn.runs | runs_of(cores))
 
 
 @rule(
@@ -36,12 +47,11 @@ BASIS = (
     parameters=(Parameter("panel feed", 100, "%", "ABYC E-11", "memory"),),
     needs="Rating of each panel's bus, of its main device and of the devices before it.",
 )
-def oversized_panel_device(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_fed_panels, _touched)
+def oversized_panel_device(boat: Boat, book: Book, panel: Part) -> Iterator[Outcome]:
     """The bar of a panel carries whatever its feed lets through. When the device at the head of the feed is larger than
     the bar's rating, circuits added later overload it and nothing opens."""
-    for panel in boat.with_role("dc_panel", "ac_panel"):
-        if boat.runs_at.get((panel.id, "feed")):
-            yield _judge(boat, panel)
+    yield _judge(boat, panel)
 
 
 def arriving(boat: Boat, panel: Part, most: bool) -> Feed:

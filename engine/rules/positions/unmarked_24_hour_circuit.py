@@ -39,22 +39,32 @@ def unmarked_24_hour_circuit(boat: Boat, book: Book) -> Iterator[Outcome]:
     """Whoever turns everything off believes that all is dead: before working on the wires, and before leaving for the
     winter. What stays live and nobody knows of burns the one and empties the battery for the other."""
     live = _live_with_switches_off(boat)
-    for part in boat.with_role("load_dc"):
-        node = next((node for node in boat.terminals_of(part, "+") if node in live), None) if live else None
-        if node is not None and _is_marked(part):
-            yield meets("stays-live", f"part:{part.id}")
-        elif node is not None and f"part:{part.id}" not in boat.derive(_told_already):
-            yield _unmarked(boat, part, node)
+    known: dict[str, Node] = {}
+    for node in boat.carry_parts(_supplies) if live else ():
+        if node in live:
+            known.setdefault(node[0], node)
+    for part_id, node in known.items():
+        if _is_marked(boat.parts[part_id]):
+            yield meets("stays-live", f"part:{part_id}")
+        elif f"part:{part_id}" not in boat.derive(_told_already):
+            yield _unmarked(boat, boat.parts[part_id], node)
 
 
-def _live_with_switches_off(boat: Boat) -> set[Node]:
+def _supplies(boat: Boat) -> tuple[Node, ...]:
+    """The positive terminals of the loads."""
+    return tuple(node for part in boat.with_role("load_dc") for node in boat.terminals_of(part, "+"))
+
+
+def _live_with_switches_off(boat: Boat) -> frozenset[Node]:
     """What batteries feed past their battery switches, for those that have one."""
-    live: set[Node] = set()
-    for post in boat.batteries:
-        zone = boat.reached(post, "up to battery switches", is_battery_switch)
-        if any(boat.parts[node[0]].kind in BATTERY_SWITCHES for node in zone):
-            live |= zone
-    return live
+    switched = boat.carry_parts(_at_switches)
+    zones = (boat.reached(post, "up to battery switches", is_battery_switch) for post in boat.batteries)
+    return frozenset().union(*(zone for zone in zones if not switched.isdisjoint(zone)))
+
+
+def _at_switches(boat: Boat) -> frozenset[Node]:
+    """The terminals of the battery switches."""
+    return frozenset(node for node in boat.terminals if boat.parts[node[0]].kind in BATTERY_SWITCHES)
 
 
 def _is_marked(part: Part) -> bool:

@@ -51,8 +51,8 @@ def older_drawing(boat: Boat, book: Book) -> Iterator[Outcome]:
 def _dated(boat: Boat) -> Iterator[tuple[str, str]]:
     """(day, key) of every dated statement; an inspection is later than the drawing by its nature. A date that is written
     otherwise cannot be compared."""
-    told = [(f"part:{part.id}", part.evidence) for part in boat.network.parts]
-    told += [(f"run:{run.id}", run.evidence) for run in boat.network.runs]
+    told = [(f"part:{part.id}", part.evidence) for part in boat.network.parts if part.evidence]
+    told += [(f"run:{run.id}", run.evidence) for run in boat.network.runs if run.evidence]
     for key, evidence in told:
         for statements in evidence.values():
             yield from ((each.date, key) for each in statements if DAY.fullmatch(each.date))
