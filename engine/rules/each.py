@@ -20,6 +20,7 @@ from engine.graph.islands import Islands
 from engine.graph.poles import Node
 from engine.model.kept import changed_keys
 from engine.model.network import Run
+from engine.model.slices import differs_besides
 from engine.rules.api import Book, Outcome
 
 Thing = TypeVar("Thing")
@@ -31,8 +32,8 @@ Met = Mapping[Hashable, int]
 
 
 class Turn:
-    """Two boats that differ in nothing but the records of some parts, and in runs that came, went or are others now; those that
-    stayed are in the same order."""
+    """Two boats that differ in nothing but parts and runs that came, went or are others now; those that stayed are in the same
+    order."""
 
     def __init__(self, before: Boat, now: Boat) -> None:
         self.before, self.now = before, now
@@ -75,13 +76,29 @@ class Turn:
     @property
     def sources_differ(self) -> bool:
         """Whether a source is among these parts."""
-        return any(source.part.id in self.parts for source in self.now.sources)
+        return any(source.part.id in self.parts for boat in (self.before, self.now) for source in boat.sources)
 
     @cached_property
     def ports(self) -> frozenset[tuple[str, str]]:
         """Where these runs land or landed: part id and port."""
         runs = [boat.runs[name] for boat in (self.before, self.now) for name in self.runs if name in boat.runs]
         return frozenset((end.part, end.port) for run in runs for end in (run.a, run.b))
+
+
+def turn_between(before: Boat, now: Boat) -> Turn | None:
+    """From one boat to the other; None where more differs than a turn has."""
+    if differs_besides(before.network, now.network):
+        return None
+    turn = Turn(before, now)
+    parts, runs = turn.parts, turn.runs
+    stayed = [
+        (
+            [part.id for part in boat.network.parts if part.id not in parts],
+            [run.id for run in boat.network.runs if run.id not in runs],
+        )
+        for boat in (before, now)
+    ]
+    return turn if stayed[0] == stayed[1] else None
 
 
 Touched = Callable[[Turn, Book], Collection[Any] | None]

@@ -21,7 +21,7 @@ from engine.model.network import Network, Part, Run
 from engine.model.quantity import Value
 from engine.model.slices import differs_besides
 from engine.rules.api import TOOL_FAILED, Book, Outcome, Rule, Shown
-from engine.rules.each import Each, Met, Turn
+from engine.rules.each import Each, Met, Turn, turn_between
 
 Same = TypeVar("Same", Part, Run)
 
@@ -84,12 +84,13 @@ class Recall:
     def turn_to(self, boat: Boat) -> None:
         """Forget what another boat may change."""
         before, self._boat = self._boat, boat
-        fields = _changed(before, boat) if before is not None else None
-        if before is None or fields is None:
+        if before is None:
             self._kept, self._before, self.turn = {}, {}, None
-        elif fields:
-            self._before, self.turn = self._kept, _turn(before, boat)
-            self._kept = {key: answered for key, answered in self._kept.items() if _holds(key[0], answered, fields)}
+            return
+        fields = _changed(before, boat)
+        if fields != frozenset():
+            self._before, self.turn = self._kept, turn_between(before, boat)
+            self._kept = {key: said for key, said in self._kept.items() if fields and _holds(key[0], said, fields)}
 
     def forget(self) -> None:
         """Have all asked anew."""
@@ -116,13 +117,6 @@ class Recall:
         if not any(outcome.code == TOOL_FAILED for outcome in kept.told):
             self._kept[rule.id, book] = kept
         return kept
-
-
-def _turn(before: Boat, now: Boat) -> Turn | None:
-    """From one boat to the other where no more differs than a turn has; None where runs changed places."""
-    turn = Turn(before, now)
-    stayed = [[run.id for run in boat.network.runs if run.id not in turn.runs] for boat in (before, now)]
-    return turn if stayed[0] == stayed[1] else None
 
 
 def _holds(rule_id: str, answered: Answered, fields: frozenset[str]) -> bool:

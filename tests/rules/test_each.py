@@ -11,7 +11,7 @@ import pytest
 from engine.graph.boat import Boat
 from engine.model.network import Network, Run
 from engine.rules.api import Book, Outcome, meets
-from engine.rules.each import Each, Said, Turn, every_run, itself, of_each
+from engine.rules.each import Each, Said, Turn, every_run, itself, of_each, turn_between
 from engine.rules.recall import Recall, spelt_out
 from engine.rules.runner import books_for, books_of, load_rules, run_rules
 from tests.graph.skeletons import apart
@@ -22,14 +22,6 @@ from tests.samples.boats import NAMES, document, library, with_part, with_run
 RULES = {rule.id: rule for rule in load_rules() if isinstance(rule.check, Each)}
 CHECKS: dict[str, Each[object]] = {name: rule.check for name, rule in RULES.items() if isinstance(rule.check, Each)}
 ROUNDS = 12
-
-
-def turn_between(before: Boat, now: Boat) -> Turn | None:
-    """The turn from one to the other, as the recall makes it."""
-    recall = Recall()
-    recall.turn_to(before)
-    recall.turn_to(now)
-    return recall.turn
 
 
 def shown(said: Said) -> object:

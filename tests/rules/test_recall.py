@@ -53,10 +53,9 @@ def test_after_any_edit_of_a_field_the_same_is_said_as_from_nothing(name: str) -
 
 
 def edited(random: Random, network: Network) -> Network:
-    """With another value in one field of a part, a way or a run, now and then a run less or more."""
-    edit = random.choice(
-        (_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way, _run_less, _run_more)
-    )
+    """With another value in one field of a part, a way or a run, now and then a run, a part or a way less or more."""
+    fields = (_other_run, _other_run, _other_end, _other_part, _other_value, _other_value, _other_way)
+    edit = random.choice((*fields, _run_less, _run_more, _part_less, _part_more, _other_kind, _way_less))
     return edit(random, network)
 
 
@@ -106,6 +105,44 @@ def _run_more(random: Random, network: Network) -> Network:
     like, other, at = random.choice(network.runs), random.choice(network.runs), random.randrange(len(network.runs))
     run = msgspec.structs.replace(like, id=f"more{len(network.runs)}-{random.random()}", b=other.b)
     return msgspec.structs.replace(network, runs=(*network.runs[:at], run, *network.runs[at:]))
+
+
+def _part_less(random: Random, network: Network) -> Network:
+    """With its runs, or without."""
+    gone, alone = random.choice(network.parts), random.random() < 0.3
+    runs = tuple(run for run in network.runs if alone or gone.id not in (run.a.part, run.b.part))
+    return msgspec.structs.replace(network, parts=tuple(part for part in network.parts if part is not gone), runs=runs)
+
+
+def _part_more(random: Random, network: Network) -> Network:
+    """One like another, anywhere in the list; wired as that one is, or not yet."""
+    like, at = random.choice(network.parts), random.randrange(len(network.parts))
+    name = f"p{random.random()}"
+    more = msgspec.structs.replace(like, id=name)
+    runs = [
+        msgspec.structs.replace(run, id=f"r{random.random()}", b=msgspec.structs.replace(run.b, part=name))
+        for run in network.runs
+        if run.b.part == like.id and random.random() < 0.7
+    ]
+    return msgspec.structs.replace(
+        network, parts=(*network.parts[:at], more, *network.parts[at:]), runs=(*network.runs, *runs)
+    )
+
+
+def _other_kind(random: Random, network: Network) -> Network:
+    """A part that is what another one is."""
+    part, like = random.choice(network.parts), random.choice(network.parts)
+    return with_part(
+        network, msgspec.structs.replace(part, kind=like.kind, values=like.values, positions=like.positions)
+    )
+
+
+def _way_less(random: Random, network: Network) -> Network:
+    panel = random.choice([part for part in network.parts if part.positions])
+    at = random.randrange(len(panel.positions))
+    return with_part(
+        network, msgspec.structs.replace(panel, positions=(*panel.positions[:at], *panel.positions[at + 1 :]))
+    )
 
 
 def test_only_the_rules_that_read_what_changed_are_asked() -> None:

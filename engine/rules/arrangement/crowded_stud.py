@@ -27,7 +27,7 @@ def _having_studs(boat: Boat) -> frozenset[str]:
 
 
 def _touched(turn: Turn, book: Book) -> Collection[Stud]:
-    return turn.ports
+    return turn.ports.union(at for at in turn.now.runs_at if at[0] in turn.parts) if turn.parts else turn.ports
 
 
 @rule(

@@ -27,7 +27,7 @@ def _supplies(boat: Boat) -> Mapping[str, Supplies]:
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str] | None:
-    return turn.parts_elsewhere if turn.same(fed_islands) else None
+    return turn.parts | turn.parts_elsewhere if turn.same(fed_islands) else None
 
 
 @rule(
