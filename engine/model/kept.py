@@ -5,7 +5,7 @@ An edit shares everything it does not touch, so after it most records have been 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Mapping
 from functools import wraps
 from typing import Any, Generic, TypeVar
 
@@ -21,6 +21,9 @@ Met = TypeVar("Met", bound=object)
 Beside = TypeVar("Beside", bound=object)
 Made = TypeVar("Made")
 Same = TypeVar("Same", Part, Run)
+Key = TypeVar("Key", bound=Hashable)
+_NONE = object()
+"""What stands for an entry that is not there."""
 
 
 def by_identity(make: Callable[[Met, Beside], Made]) -> Callable[[Met, Beside], Made]:
@@ -74,6 +77,18 @@ class Whole(Generic[Facts]):
 _every: list[Kept[Any, Any]] = []
 latest: dict[str, Any] = {}
 """What the next of its kind begins with, whatever it is of."""
+
+
+def changed_keys(before: Mapping[Key, object], now: Mapping[Key, object]) -> set[Key]:
+    """The keys whose entries came, went, or are another: neither the same object nor equal.
+
+    Most entries of two tables are the same objects, which takes next to no time to see.
+    """
+    if before is now:
+        return set()
+    known = before.get
+    found = {key for key, entry in now.items() if (was := known(key, _NONE)) is not entry and was != entry}
+    return found | (before.keys() - now.keys())
 
 
 def forget() -> None:
