@@ -8,7 +8,6 @@ from random import Random
 import pytest
 
 from engine.graph.boat import Boat
-from engine.model.network import Network
 from engine.rules.ac.system import ac_of
 from engine.rules.devices import devices
 from engine.rules.faults.shorts import nearest
