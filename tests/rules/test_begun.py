@@ -15,7 +15,8 @@ from engine.rules.live_cores import live_cores, panel_feeders
 from engine.rules.overcurrent.device_above_its_feed import _fed
 from engine.rules.permitted import allowed_of
 from engine.rules.protection import by_run
-from engine.rules.ways import routes, ways
+from engine.rules.routes import routes
+from engine.rules.ways import ways
 from tests.graph.skeletons import apart
 from tests.graph.test_graphs import other_runs
 from tests.samples.boats import NAMES, document, library
