@@ -90,6 +90,11 @@ class Boat:
 
         return once(self.wiring, name, begun)
 
+    def touched_since(self, stamp: object) -> frozenset[Node] | None:
+        """The terminals at which something is wired otherwise than in the graphs of that stamp; None where that is not known."""
+        graphs = self.graphs
+        return frozenset() if stamp is graphs.stamp else graphs.at if stamp is graphs.before else None
+
     def reached(self, start: Node, name: str, stop: Callable[[Edge], bool]) -> frozenset[Node]:
         """What is reached by conductors from a terminal without passing an edge that stops. `name` says what stops, which follows
         from the parts."""

@@ -67,7 +67,7 @@ class Currents(Carrying):
     @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
-        if self._sources_known and all(is_exact(self._boat.largest_of(edge)) for _, _, edge in self._boat.devices()):
+        if self._holders_known and self._sources_known:
             return self.held_largest
         return self._held("largest, least", lambda edge: _least_capacity(self._boat.largest_of(edge)), _least)
 
@@ -75,6 +75,14 @@ class Currents(Carrying):
     def _all_rated(self) -> bool:
         """Whether every device's rating and every source's limit is one number, so that worst and best are the same."""
         return not self.open_devices and self._sources_known
+
+    @property
+    def _holders_known(self) -> bool:
+        """Whether of every device the largest that fits is one number."""
+        boat = self._boat
+        return boat.carry_records(
+            "holders known", lambda: all(is_exact(boat.largest_of(edge)) for _, _, edge in boat.devices())
+        )
 
     @cached_property
     def _sources_known(self) -> bool:
@@ -143,7 +151,9 @@ class Currents(Carrying):
     @carried
     def open_devices(self) -> tuple[str, ...]:
         """Devices whose rating is not one number."""
-        return tuple(edge.key for _, _, edge in self._boat.devices() if not is_exact(self._boat.rating_of(edge)))
+        boat = self._boat
+        return boat.carry_records("open devices", lambda: tuple(
+            [edge.key for _, _, edge in boat.devices() if not is_exact(boat.rating_of(edge))]))  # fmt: skip
 
     @carried
     def open_ratings(self) -> Mapping[str, str]:

@@ -104,11 +104,6 @@ def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
     return noted(graph, "edges", lambda graph: tuple([(a, b, edge) for a, b, _, edge in keyed_edges_of(graph)]))
 
 
-def edges_by_key(graph: nx.MultiGraph) -> Mapping[str, Edge]:
-    """Every edge by the key by which it is told from parallel ones."""
-    return noted(graph, "by key", lambda graph: {key: edge for _, _, key, edge in keyed_edges_of(graph)})
-
-
 def web_of(graph: nx.MultiGraph) -> Web:
     """The web of a graph."""
     return noted(graph, "web", lambda graph: _list_edges(graph, keyed_edges_of(graph)))

@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 import msgspec
 import networkx as nx
 
-from engine.graph.listed import edges_by_key, web_of
+from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 
@@ -106,15 +106,15 @@ class _Hung(Mapping[Node, "Step | None"]):
 
     def __init__(self, graph: nx.MultiGraph, root: Node) -> None:
         self._span, self._root = span_of(graph), root
-        self._edges = edges_by_key(graph)
-        self._down: dict[Node, tuple[Node, str]] = {}
+        self._web = web_of(graph)
+        self._down: dict[Node, Node] = {}
         """From the nodes between the two roots towards the new one."""
         self._steps: dict[Node, Step | None] = {root: None}
         """Those asked for, as most are many times."""
         node = root
         while node in self._span.parent:
-            above, key = self._span.parent[node]
-            self._down[above] = node, key
+            above, _ = self._span.parent[node]
+            self._down[above] = node
             node = above
 
     def __contains__(self, node: object) -> bool:
@@ -124,8 +124,9 @@ class _Hung(Mapping[Node, "Step | None"]):
         if node not in self._steps:
             if node not in self:
                 raise KeyError(node)
-            towards, key = self._down.get(node) or self._span.parent[node]
-            self._steps[node] = Step(towards, node, self._edges[key])
+            towards = self._down[node] if node in self._down else self._span.parent[node][0]
+            edge = next(edge for other, edge in self._web[node] if other == towards)  # there is but one
+            self._steps[node] = Step(towards, node, edge)
         return self._steps[node]
 
     def __iter__(self) -> Iterator[Node]:

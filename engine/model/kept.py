@@ -23,6 +23,8 @@ Beside = TypeVar("Beside", bound=object)
 Made = TypeVar("Made")
 Same = TypeVar("Same", Part, Run)
 Key = TypeVar("Key", bound=Hashable)
+_NONE = object()
+"""What stands for an entry that is not there."""
 
 
 def by_identity(make: Callable[[Met, Beside], Made]) -> Callable[[Met, Beside], Made]:
@@ -73,19 +75,24 @@ class Whole(Generic[Facts]):
         self.value = value
 
 
-def changed_keys(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozenset[Key]:
-    """The keys by which two tables say something else: other entries, entries that came, entries that went."""
-    if len(before) == len(now) and all(map(is_, before, now)):
-        pairs = zip(before, before.values(), now.values(), strict=True)
-        return frozenset([key for key, was, entry in pairs if was is not entry and was != entry])
-    missing = object()
-    other = {key for key, entry in now.items() if (was := before.get(key, missing)) is not entry and was != entry}
-    return frozenset(other | (before.keys() - now.keys()))
-
-
 _every: list[Kept[Any, Any]] = []
 latest: dict[str, Any] = {}
 """What the next of its kind begins with, whatever it is of."""
+
+
+def differing_keys(before: Mapping[Key, object], now: Mapping[Key, object]) -> set[Key]:
+    """The keys whose entries came, went, or are another: neither the same object nor equal.
+
+    Most entries of two tables are the same objects, which takes next to no time to see; the less where no key came or went.
+    """
+    if before is now:
+        return set()
+    if len(before) == len(now) and all(map(is_, before, now)):
+        pairs = zip(before, before.values(), now.values(), strict=True)
+        return {key for key, was, entry in pairs if was is not entry and was != entry}
+    known = before.get
+    found = {key for key, entry in now.items() if (was := known(key, _NONE)) is not entry and was != entry}
+    return found | (before.keys() - now.keys())
 
 
 def forget() -> None:

@@ -18,7 +18,7 @@ from engine.graph.demand import Demand
 from engine.graph.flows import Held
 from engine.graph.islands import Islands
 from engine.graph.poles import Node
-from engine.model.kept import changed_keys
+from engine.model.kept import differing_keys
 from engine.model.network import Run
 from engine.model.slices import differs_besides
 from engine.rules.api import Book, Outcome
@@ -37,16 +37,16 @@ class Turn:
 
     def __init__(self, before: Boat, now: Boat) -> None:
         self.before, self.now = before, now
-        self.parts = changed_keys(before.parts, now.parts)
+        self.parts = frozenset(differing_keys(before.parts, now.parts))
         """The ids of those parts."""
-        self.runs = changed_keys(before.runs, now.runs)
+        self.runs = frozenset(differing_keys(before.runs, now.runs))
         """The ids of those runs."""
         self._differing: dict[Callable[[Boat], Mapping[Any, object]], frozenset[Any]] = {}
 
     def differing(self, table: Callable[[Boat], Mapping[Any, object]]) -> frozenset[Any]:
         """The keys by which a table of the boat says something else now."""
         if table not in self._differing:
-            self._differing[table] = changed_keys(self.before.derive(table), self.now.derive(table))
+            self._differing[table] = frozenset(differing_keys(self.before.derive(table), self.now.derive(table)))
         return self._differing[table]
 
     def same(self, fact: Callable[[Boat], object]) -> bool:

@@ -12,10 +12,11 @@ from collections.abc import Mapping
 import msgspec
 
 from engine.electrics.sources import Rulebook, Source
-from engine.graph.boat import DEVICES, Boat, Earlier
+from engine.graph.boat import DEVICES, Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.listed import web_of
 from engine.graph.poles import ENERGY, Edge, Node
+from engine.graph.skeleton import once
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Run
 from engine.rules.bounds import COVERED, Bound, one_way_m
@@ -75,6 +76,8 @@ class Leg(msgspec.Struct, frozen=True):
 
     ways: tuple[Way, ...]
     open_way: bool
+    nodes: frozenset[Node]
+    """Those that were passed."""
 
     @property
     def lacks(self) -> tuple[str, ...]:
@@ -87,9 +90,7 @@ class _Shape(msgspec.Struct, frozen=True):
 
     ways: tuple[tuple[Edge, tuple[str, ...]], ...]
     open_way: bool
-    seen: frozenset[Node]
-    """The nodes that were passed."""
-    exempt: frozenset[tuple[str, str]]
+    nodes: frozenset[Node]
 
     @property
     def runs(self) -> dict[str, None]:
@@ -100,14 +101,12 @@ class _Shape(msgspec.Struct, frozen=True):
 def legs_of(boat: Boat, start: Node, far: Node, run: Run) -> Leg:
     """The ways that begin at one end of a run and lead through it. Exempt cranking cables are not followed."""
     name = f"leg {run.id} {start} {far}"
-    shape = boat.carry_on(name, lambda earlier: _shape(boat, start, far, run.id, earlier))
+    shape = once(boat.wiring, name, lambda: _shape(boat, start, far, run.id))
     return _LEGS.of(name, (shape, tuple([boat.runs[each] for each in shape.runs])))
 
 
-def _shape(boat: Boat, start: Node, far: Node, first: str, earlier: Earlier[_Shape] | None) -> _Shape:
+def _shape(boat: Boat, start: Node, far: Node, first: str) -> _Shape:
     exempt, busy = boat.carry_wiring(cranking_cores), boat.carry_parts(energy_nodes)
-    if earlier is not None and earlier.made.exempt == exempt and earlier.at.isdisjoint(earlier.made.seen):
-        return earlier.made
     web = web_of(boat.wires)
     ways: list[tuple[Edge, tuple[str, ...]]] = []
     seen = {start, far}
@@ -124,13 +123,14 @@ def _shape(boat: Boat, start: Node, far: Node, first: str, earlier: Earlier[_Sha
                 ways.append((edge, runs))
             else:
                 queue.append((other, (*runs, edge.run.id) if edge.run is not None else runs))
-    return _Shape(tuple(ways), open_way, frozenset(seen), exempt)
+    return _Shape(tuple(ways), open_way, frozenset(seen))
 
 
 def _leg(facts: tuple[_Shape, tuple[Run, ...]]) -> Leg:
     shape, listed = facts
     runs = {run.id: run for run in listed}
-    return Leg(tuple(_way(edge, [runs[run] for run in along]) for edge, along in shape.ways), shape.open_way)
+    ways = tuple(_way(edge, [runs[run] for run in along]) for edge, along in shape.ways)
+    return Leg(ways, shape.open_way, shape.nodes)
 
 
 _LEGS = Kept(_leg)

@@ -13,7 +13,8 @@ from engine.electrics.protection import device_limit
 from engine.electrics.sources import Rulebook, Source
 from engine.graph.boat import Boat
 from engine.graph.flows import Feed
-from engine.model.kept import Whole
+from engine.model.kept import Whole, differing_keys, latest
+from engine.model.network import Compartment, Run
 from engine.rules.bounds import EARTHS, Allowed, allowed_by_pole
 
 State = Literal["held", "far", "none", "over", "reduced", "sum"]
@@ -40,16 +41,43 @@ Families = Whole[Mapping[str, str]]
 """The series of every device, by its key."""
 
 
+class _Table(msgspec.Struct, frozen=True):
+    """The allowed currents of a boat, and what they follow from: the runs, and `around` them where the parts are, the spaces and
+    the engine."""
+
+    made: Mapping[tuple[str, str], Allowed]
+    runs: Mapping[str, Run]
+    around: tuple[Mapping[str, str], tuple[Compartment, ...], str | None]
+
+
 def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
     def make(boat: Boat) -> Mapping[tuple[str, str], Allowed]:
-        return {
-            (run.id, pole): core
-            for run in boat.network.runs
-            for pole, core in allowed_by_pole(boat, run, book).items()
-            if pole not in EARTHS
-        }
+        network, name = boat.network, f"allowed {book}"
+        places = boat.carry_records("places", lambda: {part.id: part.compartment for part in network.parts})
+        around = places, network.compartments, network.particulars.engine
+        before: _Table | None = latest.get(name)
+        known = before if before is not None and before.around == around else None
+        made = _allowed(boat, book, known)
+        latest[name] = _Table(made, boat.runs, around)
+        return made
 
     return make
+
+
+def _allowed(boat: Boat, book: Rulebook, before: _Table | None) -> Mapping[tuple[str, str], Allowed]:
+    """Those of the table before are taken over but for the runs that are others."""
+    made, runs = (dict(before.made), before.runs) if before is not None else ({}, {})
+    others = differing_keys(runs, boat.runs)
+    if before is not None and not others:
+        return before.made
+    for name in others:
+        for pole in runs[name].poles if name in runs else ():
+            made.pop((name, pole), None)
+        run = boat.runs.get(name)
+        for pole, core in allowed_by_pole(boat, run, book).items() if run is not None else ():
+            if pole not in EARTHS:
+                made[name, pole] = core
+    return made
 
 
 ALLOWED: Mapping[Rulebook, Callable[[Boat], Mapping[tuple[str, str], Allowed]]] = {

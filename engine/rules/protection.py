@@ -7,22 +7,23 @@ follows close enough. Two boats are looked at: the worst that the unknown fields
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 
 import msgspec
 
 from engine.electrics.sources import Rulebook
-from engine.graph.boat import LIVE_POLES, Boat, Earlier
+from engine.graph.boat import Boat
 from engine.graph.cranking import cranking_cores
 from engine.graph.flows import Feed, Held
 from engine.graph.listed import web_of
 from engine.graph.poles import Edge, Node
-from engine.model.kept import Kept, Whole
-from engine.model.network import AC_LINES, Run
+from engine.model.kept import Whole, differing_keys, latest
+from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import Quantity, high, is_exact, low
 from engine.rules.bounds import Allowed
 from engine.rules.families import family_of, largest_made
 from engine.rules.legs import Leg, Reach, Way, legs_of, reach_from
+from engine.rules.live_cores import LiveCore, live_cores, panel_feeders
 from engine.rules.permitted import Families, Limits, State, allowed_of, flow_state, is_above_advice, limits_of
 
 TOLERANCE_M = 1e-6
@@ -54,72 +55,57 @@ class Protection(msgspec.Struct, frozen=True):
     """Surely held, by a device above the conductor's allowed current (the next standard rating)."""
 
 
-class LiveCore(msgspec.Struct, frozen=True):
-    """A live core that needs protection, and the nodes it lies between."""
+class Grounds(msgspec.Struct, frozen=True, eq=False):
+    """What the protection of the runs of a boat follows from."""
 
-    run: str
-    pole: str
-    a: Node
-    b: Node
-
-
-class LiveCores(msgspec.Struct, frozen=True):
-    """Of each run its live cores that need protection: no cranking cable, no jumper inside a bank."""
-
-    of: Mapping[str, tuple[LiveCore, ...]]
+    cores: Mapping[str, tuple[LiveCore, ...]]
+    runs: Mapping[str, Run]
+    worst: Mapping[tuple[str, str], Held]
+    best: Mapping[tuple[str, str], Held]
+    may: Mapping[tuple[str, str], Allowed]
+    feeders: Mapping[str, str]
+    families: Families
+    parts: tuple[Part, ...]
     exempt: frozenset[tuple[str, str]]
+    wiring: object
+    """The stamp of its graphs."""
+
+    def others(self, before: Grounds) -> set[str]:
+        """The runs that are other ones than before, or what can be pushed into them or what they may have."""
+        cores = differing_keys(before.worst, self.worst) | differing_keys(before.may, self.may)
+        if self.best is not self.worst or before.best is not before.worst:
+            cores |= differing_keys(before.best, self.best)
+        runs = differing_keys(before.cores, self.cores) | differing_keys(before.runs, self.runs)
+        return runs | differing_keys(before.feeders, self.feeders) | {run for run, _ in cores}
 
 
-def live_cores(boat: Boat) -> Mapping[str, tuple[LiveCore, ...]]:
-    """Run id -> its live cores that need protection; runs without any are left out. Follows from the wiring."""
-    return boat.carry_on("live cores", lambda earlier: _live_cores(boat, earlier)).of
+class Beyond(msgspec.Struct, frozen=True):
+    """What was looked at beyond the ends of a run."""
+
+    nodes: frozenset[Node]
+    runs: frozenset[str]
 
 
-def _live_cores(boat: Boat, earlier: Earlier[LiveCores] | None) -> LiveCores:
-    """Where they were found before, again only at the parts that are wired otherwise."""
-    exempt = boat.carry_wiring(cranking_cores)
-    known = earlier if earlier is not None and earlier.made.exempt == exempt else None
-    found: dict[str, tuple[LiveCore, ...]] = {}
-    for run in boat.network.runs:
-        still = known is not None and known.leaves(run)
-        cores = known.made.of.get(run.id, ()) if known is not None and still else tuple(_cores_of(boat, run, exempt))
-        if cores:
-            found[run.id] = cores
-    return LiveCores(found, exempt)
+class Table(msgspec.Struct, frozen=True, eq=False):
+    """How the runs of a boat are protected; of those that what the current has passed does not hold, what was looked at beyond
+    them."""
 
-
-def _cores_of(boat: Boat, run: Run, exempt: frozenset[tuple[str, str]]) -> Iterator[LiveCore]:
-    if not _is_jumper(boat, run):
-        for pole in run.poles:
-            if pole in LIVE_POLES and (run.id, pole) not in exempt:
-                yield LiveCore(run.id, pole, *boat.core_ends(run, pole))
-
-
-def _is_jumper(boat: Boat, run: Run) -> bool:
-    return all(end.part in boat.parts and boat.role(boat.parts[end.part]) == "battery" for end in (run.a, run.b))
+    by_run: Mapping[str, tuple[Protection, ...]]
+    beyond: Mapping[str, Beyond]
+    grounds: Grounds
 
 
 def by_run(boat: Boat, book: Rulebook, largest: bool = False) -> Mapping[str, tuple[Protection, ...]]:
     """How every end of every live core is protected under a rulebook, by runs; with the fuses fitted or the largest that
-    fit."""
+    fit. Of a run for which nothing is other than on the boat before it is the same object."""
     return boat.derive(PROTECTIONS[book, largest])
 
 
 def _maker(book: Rulebook, largest: bool) -> Callable[[Boat], Mapping[str, tuple[Protection, ...]]]:
     def make(boat: Boat) -> Mapping[str, tuple[Protection, ...]]:
-        feeders, families, may = boat.carry_wiring(panel_feeders), boat.carry_parts(_families), allowed_of(boat, book)
-        currents = boat.currents
-        fitted = (currents.held_fitted, currents.held_fitted_least)
-        worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
-        found: dict[str, tuple[Protection, ...]] = {}
-        for run, cores in live_cores(boat).items():
-            keys = [(run, core.pole) for core in cores]
-            flows = tuple([(worst[key], best[key], may[key]) for key in keys])
-            ends = _HELD[book, largest].of(run, (cores, boat.runs[run], flows, run in feeders, families, book))
-            found[run] = (
-                ends.each if ends.held else tuple([_where_not_held(boat, each, book, largest) for each in ends.each])
-            )
-        return found
+        name, grounds = f"protection {book} {largest}", _grounds(boat, book, largest)
+        table = latest[name] = _table(_Judge(boat, grounds, book, largest), latest.get(name))
+        return table.by_run
 
     return make
 
@@ -129,6 +115,30 @@ PROTECTIONS: Mapping[tuple[Rulebook, bool], Callable[[Boat], Mapping[str, tuple[
     for book in ("33cfr183", "e11", "iso13297")
     for largest in (False, True)
 }  # fmt: skip
+
+
+def _grounds(boat: Boat, book: Rulebook, largest: bool) -> Grounds:
+    currents = boat.currents
+    fitted = (currents.held_fitted, currents.held_fitted_least)
+    worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
+    return Grounds(
+        live_cores(boat), boat.runs, worst, best, allowed_of(boat, book), panel_feeders(boat), boat.carry_parts(_families),
+        boat.network.parts, boat.carry_wiring(cranking_cores), boat.graphs.stamp,
+    )  # fmt: skip
+
+
+def _table(judge: _Judge, before: Table | None) -> Table:
+    """Begun with that of the boat before: only the runs for which something is other are judged again."""
+    grounds = judge.grounds
+    if before is None or before.grounds.families is not grounds.families:
+        found = {run: judge.ends(run) for run in grounds.cores}
+        return Table(found, judge.beyond, grounds)
+    others = grounds.others(before.grounds)
+    others |= judge.led_on(before, others)
+    anew = {run: judge.ends(run) for run in others if run in grounds.cores}
+    known = {**before.by_run, **anew}
+    beyond = {run: looked for run, looked in before.beyond.items() if run not in others}
+    return Table({run: known[run] for run in grounds.cores}, {**beyond, **judge.beyond}, grounds)
 
 
 def devices_by_key(boat: Boat) -> Mapping[str, Edge]:
@@ -145,83 +155,84 @@ def _families(boat: Boat) -> Families:
     return Whole({key: family_of(edge) for key, edge in devices_by_key(boat).items()})
 
 
-def panel_feeders(boat: Boat) -> Mapping[str, str]:
-    """Runs that feed a panel: run id -> the panel's id. Followed back through in-line parts up to where others join."""
-    found: dict[str, str] = {}
-    for panel in boat.with_role("dc_panel", "ac_panel"):
-        runs = list(boat.runs_at.get((panel.id, "feed"), ()))
-        while len(runs) == 1 and runs[0].id not in found:
-            found[runs[0].id] = panel.id
-            runs = _runs_before(boat, runs[0], found)
-    return found
-
-
-def _runs_before(boat: Boat, run: Run, found: Mapping[str, str]) -> list[Run]:
-    """The one run on the other side of an in-line part at the far end of a feeder."""
-    for end in (run.a, run.b):
-        part = boat.parts.get(end.part)
-        kind = boat.kind(part) if part else None
-        if part is not None and kind is not None and end.port in kind.inline:
-            others = [port for port in kind.inline if port != end.port]
-            before = [each for port in others for each in boat.runs_at.get((part.id, port), ())]
-            if len(before) == 1 and before[0].id not in found:
-                return before
-    return []
-
-
-Flows = tuple[tuple[Held, Held, Allowed], ...]
-"""Of each core what can be pushed into it at the worst and at the best, and what it may have."""
-Facts = tuple[tuple[LiveCore, ...], Run, Flows, bool, Families, Rulebook]
-
-
-class _Ends(msgspec.Struct, frozen=True):
-    """The ends of the cores of a run, and whether what the current has passed holds it at all of them."""
-
-    each: tuple[Protection, ...]
-    held: bool
-
-
-def _held(facts: Facts) -> _Ends:
-    """How all ends are protected by what the current has passed; where that does not hold it at its worst, so far."""
-    cores, run, flows, feeder, families, book = facts
-    found: list[Protection] = []
-    for core, (worst, best, may) in zip(cores, flows, strict=True):
-        ac = core.pole in AC_LINES
-        tight, wide = limits_of(may, book, ac, feeder, worst=True), limits_of(may, book, ac, feeder, worst=False)
-        for near, far, most, least in ((core.a, core.b, worst.a, best.a), (core.b, core.a, worst.b, best.b)):
-            found.append(_by_flow(End(run, core.pole, near, far, most, least), tight, wide, families))
-    return _Ends(tuple(found), all(each.worst == "held" for each in found))
-
-
 def _by_flow(end: End, tight: Limits, wide: Limits, families: Families) -> Protection:
     worst, best = flow_state(end.worst, tight, families), flow_state(end.best, wide, families)
     above = worst == "held" and is_above_advice(end.best, wide, families)
     return Protection(end, worst, best, end.best, wide, None, None, (), above)
 
 
-_HELD = {known: Kept(_held) for known in PROTECTIONS}
+class _Judge:
+    """How the runs of a boat are protected under a rulebook; notes what it looks at beyond them."""
+
+    def __init__(self, boat: Boat, grounds: Grounds, book: Rulebook, largest: bool) -> None:
+        self._boat, self.grounds, self._book, self._largest = boat, grounds, book, largest
+        self.beyond: dict[str, Beyond] = {}
+
+    def led_on(self, before: Table, others: Set[str]) -> set[str]:
+        """The runs beyond which something is other than before; all where that is not known."""
+        grounds, was = self.grounds, before.grounds
+        at = self._boat.touched_since(was.wiring)
+        if at is None or grounds.exempt != was.exempt or grounds.parts != was.parts:
+            return set(before.beyond)
+        return {
+            run
+            for run, looked in before.beyond.items()
+            if not (at.isdisjoint(looked.nodes) and others.isdisjoint(looked.runs))
+        }
+
+    def ends(self, run: str) -> tuple[Protection, ...]:
+        """All ends of the live cores of a run: protected by what the current has passed, else by the next device."""
+        grounds, found = self.grounds, list[Protection]()
+        for core in grounds.cores[run]:
+            name = run, core.pole
+            worst, best = grounds.worst[name], grounds.best[name]
+            tight, wide = self._limits(grounds.may[name], core.pole, run)
+            for near, far, most, least in ((core.a, core.b, worst.a, best.a), (core.b, core.a, worst.b, best.b)):
+                end = End(grounds.runs[run], core.pole, near, far, most, least)
+                held = _by_flow(end, tight, wide, grounds.families)
+                found.append(held if held.worst == "held" else self._judge(held, tight))
+        return tuple(found)
+
+    def _limits(self, core: Allowed, pole: str, run: str) -> tuple[Limits, Limits]:
+        """At its worst and at its best."""
+        ac, feeder = pole in AC_LINES, run in self.grounds.feeders
+        tight, wide = (limits_of(core, self._book, ac, feeder, worst=worst) for worst in (True, False))
+        return tight, wide
+
+    def _judge(self, held: Protection, tight: Limits) -> Protection:
+        """Where the next device counts, as what the current has passed does not hold it."""
+        boat, end, wide, largest = self._boat, held.end, held.limit, self._largest
+        devices, core = devices_by_key(boat), self.grounds.may[end.run.id, end.pole]
+        leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, self._book)
+        self._note(end.run.id, leg.nodes, (run for way in leg.ways for run in way.runs))
+        size = boat.largest_of if largest else boat.rating_of
+        worst = _with_leg(held.worst, leg, reach, tight, size, surely=True)
+        best = _with_leg(held.best, leg, reach, wide, size, surely=False)
+        if "held" not in (worst, best):
+            worst = best = self._where_reduced(end, best)
+        open_fields = best == "held" and worst != "held"
+        lacks = (*core.lacks, *feed_lacks(boat, end, devices, largest), *leg_lacks(boat, leg, devices, largest))
+        lacks = tuple(dict.fromkeys(lacks)) if open_fields else ()
+        return Protection(end, worst, best, end.worst, wide, leg, reach, lacks)
+
+    def _note(self, run: str, nodes: Set[Node], runs: Iterable[str]) -> None:
+        known = self.beyond.get(run, _NOTHING)
+        self.beyond[run] = Beyond(known.nodes | nodes, known.runs.union(runs))
+
+    def _where_reduced(self, end: End, state: State) -> State:
+        """What is wrong where a device upstream lets too much through: of a conductor that takes over from a thicker one, that
+        it has no device or that its device is too far on; else that the device itself is too large."""
+        if state not in ("over", "far") or end.worst.current_a == float("inf"):
+            return state
+        nodes, runs = _arriving(self._boat, end)
+        self._note(end.run.id, nodes, runs)
+        cores = [self.grounds.may.get((run, end.pole)) for run in runs]
+        if any(core is not None and core.least_a >= end.worst.current_a for core in cores):
+            return "reduced" if state == "over" else "far"
+        return "over"
 
 
-def _where_not_held(boat: Boat, held: Protection, book: Rulebook, largest: bool) -> Protection:
-    """The same where the next device counts, as what the current has passed does not hold it."""
-    return held if held.worst == "held" else _judge(boat, held, book, largest)
-
-
-def _judge(boat: Boat, held: Protection, book: Rulebook, largest: bool) -> Protection:
-    end, wide, worst, best, devices = held.end, held.limit, held.worst, held.best, devices_by_key(boat)
-    feeder = end.run.id in boat.carry_wiring(panel_feeders)
-    core = allowed_of(boat, book)[end.run.id, end.pole]
-    tight = limits_of(core, book, end.pole in AC_LINES, feeder, worst=True)
-    leg, reach = legs_of(boat, end.node, end.far, end.run), reach_from(boat, end.node, book)
-    size = boat.largest_of if largest else boat.rating_of
-    worst = _with_leg(worst, leg, reach, tight, size, surely=True)
-    best = _with_leg(best, leg, reach, wide, size, surely=False)
-    if "held" not in (worst, best):
-        worst = best = _where_reduced(boat, end, best, book)
-    open_fields = best == "held" and worst != "held"
-    lacks = (*core.lacks, *feed_lacks(boat, end, devices, largest), *leg_lacks(boat, leg, devices, largest))
-    lacks = tuple(dict.fromkeys(lacks)) if open_fields else ()
-    return Protection(end, worst, best, end.worst, wide, leg, reach, lacks)
+_NOTHING = Beyond(frozenset(), frozenset())
 
 
 def _with_leg(
@@ -248,29 +259,17 @@ def _rating(edge: Edge, size: Callable[[Edge], Quantity], surely: bool) -> float
     return high(size(edge), largest_made(edge)) if surely else low(size(edge), 0.0)
 
 
-def _where_reduced(boat: Boat, end: End, state: State, book: Rulebook) -> State:
-    """What is wrong where a device upstream lets too much through: of a conductor that takes over from a thicker one, that
-    it has no device or that its device is too far on; else that the device itself is too large."""
-    if state not in ("over", "far") or end.worst.current_a == float("inf"):
-        return state
-    for run in _runs_arriving(boat, end):
-        core = allowed_of(boat, book).get((run.id, end.pole))
-        if core is not None and core.least_a >= end.worst.current_a:
-            return "reduced" if state == "over" else "far"
-    return "over"
-
-
-def _runs_arriving(boat: Boat, end: End) -> Iterable[Run]:
-    """Other runs that land on the same node, or one that is joined to it inside the part."""
-    seen, queue = {end.node}, [end.node]
+def _arriving(boat: Boat, end: End) -> tuple[Set[Node], Set[str]]:
+    """The node of an end with those that are joined to it inside the part, and the other runs that land there."""
+    nodes, queue, runs = {end.node}, [end.node], set[str]()
     while queue:
-        node = queue.pop()
-        for other, edge in web_of(boat.wires)[node]:
+        for other, edge in web_of(boat.wires)[queue.pop()]:
             if edge.run is not None and edge.run.id != end.run.id:
-                yield boat.run_of(edge)
-            elif edge.kind in ("through", "contact") and other not in seen:
-                seen.add(other)
+                runs.add(edge.run.id)
+            elif edge.kind in ("through", "contact") and other not in nodes:
+                nodes.add(other)
                 queue.append(other)
+    return nodes, runs
 
 
 def feed_lacks(boat: Boat, end: End, devices: Mapping[str, Edge], largest: bool) -> tuple[str, ...]:

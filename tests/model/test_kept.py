@@ -6,7 +6,7 @@ import msgspec
 
 from engine.library.device import load_library
 from engine.library.expand import links_of
-from engine.model.kept import by_identity, sharing
+from engine.model.kept import by_identity, differing_keys, sharing
 from engine.model.network import Part
 from engine.pipeline import analyse
 from tests.samples.boats import document
@@ -47,3 +47,12 @@ def test_equal_records_are_taken_from_the_boat_before() -> None:
     assert all(now is then for now, then in zip(shared.parts, before.parts, strict=True))
     assert [now is then for now, then in zip(shared.runs, before.runs, strict=True)].count(False) == 1
     assert analyse(shared, library).report == analyse(edited, library).report
+
+
+def test_the_entries_that_are_another_came_or_went_are_told() -> None:
+    one, twin = Part(id="p1", kind="lamp"), Part(id="p1", kind="lamp")
+    before: dict[str, object] = {"same": one, "equal": one, "other": one, "gone": one, "none": None, "no more": one}
+    now: dict[str, object] = {"equal": twin, "same": one, "other": 1, "came": None, "none": None, "no more": None}
+    assert differing_keys(before, now) == {"other", "gone", "came", "no more"}
+    assert differing_keys(before, before) == differing_keys(before, dict(before)) == differing_keys({}, {}) == set()
+    assert differing_keys(before, {}) == differing_keys({}, before) == set(before)

@@ -11,8 +11,11 @@ from engine.graph.boat import Boat
 from engine.rules.ac.system import ac_of
 from engine.rules.devices import devices
 from engine.rules.faults.shorts import nearest
-from engine.rules.protection import by_run, live_cores
-from engine.rules.ways import routes, ways
+from engine.rules.live_cores import live_cores, panel_feeders
+from engine.rules.permitted import allowed_of
+from engine.rules.protection import by_run
+from engine.rules.routes import routes
+from engine.rules.ways import ways
 from tests.graph.skeletons import apart
 from tests.graph.test_graphs import other_runs
 from tests.samples.boats import NAMES, document, library
@@ -20,11 +23,14 @@ from tests.samples.boats import NAMES, document, library
 TABLES: tuple[Callable[[Boat], object], ...] = (
     routes,
     ways,
-    devices,
-    live_cores,
-    nearest,
-    lambda boat: by_run(boat, "e11"),
+    lambda boat: list(live_cores(boat).items()),
+    panel_feeders,
+    lambda boat: allowed_of(boat, "iso13297"),
+    lambda boat: list(by_run(boat, "e11").items()),
+    lambda boat: list(by_run(boat, "33cfr183").items()),
     lambda boat: by_run(boat, "iso13297", True),
+    devices,
+    nearest,
     lambda boat: ac_of(boat).bonds,
     lambda boat: ac_of(boat).reachable_from,
 )

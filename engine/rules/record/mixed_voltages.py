@@ -11,7 +11,7 @@ from engine.model.network import Part
 from engine.model.quantity import Quantity, high, low
 from engine.rules.api import Basis, Book, Outcome, Wording, breaks, cannot_tell, meets, rule
 from engine.rules.each import Turn, of_each
-from engine.rules.ways import is_dc_converter, stated_voltage
+from engine.rules.routes import is_dc_converter, stated_voltage
 
 TOLERANCE = 0.25
 """A 12 V part works from 10 to 15 V; 24 V is twice that. A quarter tells the nominal voltages apart."""
