@@ -33,12 +33,13 @@ def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
     return graph
 
 
-def mended(before: nx.MultiGraph, edges: Iterable[Keyed], at: Collection[Node], here: Sequence[Keyed]) -> nx.MultiGraph:
-    """A graph with the nodes of the one before and these edges, which are other ones only `at` some of the nodes, where those
-    that are `here` stand. What stands at all the others is taken over."""
-    graph, listed = _Listed(), tuple(edges)
-    graph._node.update(before._node)
-    graph.graph["keyed"] = (graph, listed)
+def mended(
+    before: nx.MultiGraph, listing: Callable[[], Iterable[Keyed]], at: Collection[Node], here: Sequence[Keyed]
+) -> nx.MultiGraph:
+    """A graph with the nodes of the one before and other edges, which are other ones only `at` some of the nodes, where those
+    that are `here` stand. What stands at all the others is taken over; all are listed when somebody asks for the list."""
+    graph = _Listed()
+    graph._node, graph.listing = before._node, listing
     lists = [(name, list_at, before.graph[name][1]) for name, list_at in (("web", _list_edges), ("joints", _list_keys))
              if name in before.graph and before.graph[name][0] is before]  # fmt: skip
     nodes = {*at, *(node for keyed in here for node in keyed[:2])}
@@ -61,14 +62,22 @@ class _Listed(nx.MultiGraph):  # type: ignore[misc]
     a dozen graphs, and walks over most of them by the list alone."""
 
     _filled: dict[Node, dict[Node, dict[str, dict[str, Edge]]]] | None = None
+    listing: Callable[[], Iterable[Keyed]] | None = None
+    """Gives the edges where they are not listed yet."""
+
+    def listed(self) -> Iterable[Keyed]:
+        """Its edges; none for a copy, which has the attributes of the graph it was copied from, its list too."""
+        whose, listed = self.graph.get("keyed", (None, ()))
+        if whose is self:
+            known: tuple[Keyed, ...] = listed
+            return known
+        return self.listing() if self.listing is not None else ()
 
     @property
     def _adj(self) -> dict[Node, dict[Node, dict[str, dict[str, Edge]]]]:
         if self._filled is None:
             self._filled = {node: {} for node in self._node}
-            # a copy has the attributes of the graph it was copied from, its list too
-            whose, listed = self.graph.get("keyed", (None, ()))
-            for a, b, key, edge in listed if whose is self else ():
+            for a, b, key, edge in self.listed():
                 between = self._filled[a].get(b)
                 if between is None:
                     between = self._filled[a][b] = self._filled[b][a] = {}
@@ -96,7 +105,7 @@ def noted(graph: nx.MultiGraph, name: str, make: Callable[[nx.MultiGraph], Made]
 
 def keyed_edges_of(graph: nx.MultiGraph) -> tuple[Keyed, ...]:
     """Every edge with its two nodes and its key."""
-    return noted(graph, "keyed", lambda graph: tuple(graph.edges(keys=True, data="edge")))
+    return noted(graph, "keyed", _list_all)
 
 
 def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
@@ -117,6 +126,11 @@ def web_of(graph: nx.MultiGraph) -> Web:
 def joints_of(graph: nx.MultiGraph) -> Joints:
     """At each node the (other node, key) of its edges."""
     return noted(graph, "joints", lambda graph: _list_keys(graph, keyed_edges_of(graph)))
+
+
+def _list_all(graph: nx.MultiGraph) -> tuple[Keyed, ...]:
+    is_listed = isinstance(graph, _Listed) and graph.listing is not None
+    return tuple(graph.listed() if is_listed else graph.edges(keys=True, data="edge"))
 
 
 def _list_edges(nodes: Iterable[Node], listed: Iterable[Keyed]) -> Web:

@@ -59,7 +59,7 @@ def other_runs(random: Random, network: Network, first: Network) -> Network:
 def lists(graphs: Graphs) -> list[object]:
     """All that is listed of the graphs."""
     every: list[nx.MultiGraph] = [graphs.whole, graphs.wires, *(graphs.rails[name] for name in RAILS)]
-    return [
+    return [list(graphs.beside)] + [
         (list(graph), keyed_edges_of(graph), edges_of(graph), list(web_of(graph).items()), list(joints_of(graph).items()),
          nx.to_dict_of_dicts(graph))
         for graph in every
