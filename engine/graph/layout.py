@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 
 import msgspec
 import networkx as nx
 
-from engine.graph.listed import keyed_edges_of, noted
-from engine.graph.poles import DEVICES, Edge, Node
+from engine.graph.listed import joints_of, keyed_at, keyed_edges_of, mended_at, noted, noted_before
+from engine.graph.poles import DEVICES, Edge, Keyed, Node
 from engine.graph.spans import Span, span_of
 from engine.model.kept import Kept
 
@@ -35,6 +35,9 @@ class Layout:
     of both ends of every bridge; `cores`: by (run id, pole).
     """
 
+    other: frozenset[Node] | None = None
+    """The nodes at which other bridges may stand than in the layout it was made of; None where it was made from nothing."""
+
     def __init__(self, graph: nx.MultiGraph) -> None:
         self.graph = graph
         self.first = next(iter(graph), ("", "", ""))
@@ -45,13 +48,18 @@ class Layout:
         self.bridges = bridge_keys(graph)
         span = span_of(graph)
         self.ring_of, self.rings = _rings(graph, self.bridges) if span.rings else _single(span)
-        self.order = self._order() if span.rings else [(above, node, key) for node, (above, key) in span.parent.items()]
-        self.entries = self._entries()
+        self.order = self._order() if span.rings else _outwards(span)
+        self.entries = (
+            self._entries() if span.rings else {self.ring_of[node]: _entries_at(graph, span, node) for node in graph}
+        )
         self.rivals = _rivals(graph)
         self.in_ring = {key: self.ring_of[a] for a, _, key, _ in keyed_edges_of(graph) if key not in self.bridges}
         self.devices = tuple((key, edge) for _, _, key, edge in keyed_edges_of(graph) if edge.kind in DEVICES)
-        self.cores = {core.name: core for core in _cores(graph, self.bridges)}
-        self.ends = frozenset(at for at in self.edges if at[1] in self.bridges)
+        self.cores = {core.name: core for core in _cores(keyed_edges_of(graph), self.bridges)}
+
+    @cached_property
+    def ends(self) -> frozenset[tuple[Node, str]]:
+        return frozenset(at for at in self.edges if at[1] in self.bridges)
 
     @cached_property
     def doors(self) -> dict[int, list[tuple[Node, Node, str]]]:
@@ -87,9 +95,47 @@ class Layout:
         return found
 
 
+class _Mended(Layout):
+    """One that is made of another's, where neither graph has a ring and no node came."""
+
+    def __init__(self, graph: nx.MultiGraph, before: Layout, at: frozenset[Node], moved: Iterable[Node]) -> None:
+        self.graph, span = graph, span_of(graph)
+        self.first, self.poles, self.ring_of, self.rings = before.first, before.poles, before.ring_of, before.rings
+        self.rivals, self.in_ring, self.devices = before.rivals, before.in_ring, before.devices
+        here = [keyed for node in sorted(at) for keyed in keyed_at(graph, node)]
+        self.edges = {end: edge for end, edge in before.edges.items() if end[0] not in at}
+        self.edges.update({(node, key): edge for node, _, key, edge in here})
+        self.bridges = bridge_keys(graph)
+        self.cores = {name: core for name, core in before.cores.items() if core.a not in at and core.b not in at}
+        self.cores.update({core.name: core for core in _cores(here, self.bridges)})
+        self.order = _outwards(span)
+        self.other = at.union(moved)
+        self.entries = {**before.entries, **{self.ring_of[node]: _entries_at(graph, span, node) for node in self.other}}
+
+
 def layout_of(graph: nx.MultiGraph) -> Layout:
     """The layout of a graph that is no longer changed; kept with it."""
-    return noted(graph, "layout", Layout)
+    return noted(graph, "layout", _layout)
+
+
+def _layout(graph: nx.MultiGraph) -> Layout:
+    earlier, moved = noted_before(graph, "layout"), span_of(graph).moved
+    if earlier is None or moved is None or len(graph) != len(earlier[1]):
+        return Layout(graph)
+    known, _, at = earlier
+    return _Mended(graph, known, at, moved)
+
+
+def _outwards(span: Span) -> list[tuple[Node, Node, str]]:
+    parent = span.parent
+    return [(parent[node][0], node, parent[node][1]) for node in span.order if node in parent]
+
+
+def _entries_at(graph: nx.MultiGraph, span: Span, node: Node) -> list[tuple[Node, Node, str]]:
+    """The bridges at a node of a graph without rings, in the order of entries."""
+    above = span.parent.get(node)
+    outwards = [(node, *each) for each in reversed(joints_of(graph)[node]) if each != above]
+    return outwards + ([(node, *above)] if above is not None else [])
 
 
 class Likeness(msgspec.Struct, frozen=True):
@@ -109,6 +155,8 @@ def likeness(old: Layout, new: Layout) -> Likeness:
 
 def _likeness(layouts: tuple[Layout, Layout]) -> Likeness:
     old, new = layouts
+    if new.other is not None and mended_at(new.graph, old.graph) is not None:
+        return _mended_likeness(old, new, new.other)
     same: dict[int, int] = {}
     for ring, nodes in enumerate(new.rings):
         was = old.ring_of.get(next(iter(nodes)), -1)
@@ -120,6 +168,16 @@ def _likeness(layouts: tuple[Layout, Layout]) -> Likeness:
     return Likeness(same, others, old.ends - new.ends, renamed)
 
 
+def _mended_likeness(old: Layout, new: Layout, nodes: frozenset[Node]) -> Likeness:
+    """Where one was made of the other."""
+    rings = [new.ring_of[node] for node in nodes]
+    others = frozenset(ring for ring in rings if old.entries.get(ring) != new.entries.get(ring))
+    gone = frozenset(
+        (node, key) for node in nodes for _, key in joints_of(old.graph)[node] if (node, key) not in new.edges
+    )
+    return Likeness({ring: ring for ring in range(len(new.rings)) if ring not in others}, others, gone, frozenset())
+
+
 _LIKENESS = Kept(_likeness)
 
 
@@ -128,8 +186,8 @@ def _single(span: Span) -> tuple[dict[Node, int], list[frozenset[Node]]]:
     return {node: number for number, node in enumerate(span.order)}, [frozenset({node}) for node in span.order]
 
 
-def _cores(graph: nx.MultiGraph, bridges: frozenset[str]) -> Iterator[Core]:
-    for a, b, key, edge in keyed_edges_of(graph):
+def _cores(edges: Iterable[Keyed], bridges: frozenset[str]) -> Iterator[Core]:
+    for a, b, key, edge in edges:
         if edge.run is not None:
             first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
             yield Core((edge.run.id, edge.pole), first, second, key, key in bridges)

@@ -4,8 +4,8 @@ own dicts are filled only when it is asked itself. Knows no boat.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from typing import Any, TypeVar
 
 import networkx as nx
 
@@ -55,6 +55,15 @@ def mended_at(graph: nx.MultiGraph, before: nx.MultiGraph) -> frozenset[Node] | 
     """The nodes at which a graph has other edges than the one before, of which it was made; None where it was made otherwise."""
     whose, of, at = graph.graph.get("mended", (None, None, None))
     return at if whose is graph and of is before else None
+
+
+def noted_before(graph: nx.MultiGraph, name: str) -> tuple[Any, nx.MultiGraph, frozenset[Node]] | None:
+    """What is kept under a name with the graph of which one was made, with that graph and the nodes at which this one has other
+    edges; None where nothing is."""
+    whose, before, at = graph.graph.get("mended", (None, None, None))
+    if whose is not graph or name not in before.graph or before.graph[name][0] is not before:
+        return None
+    return before.graph[name][1], before, at
 
 
 class _Listed(nx.MultiGraph):  # type: ignore[misc]
@@ -115,7 +124,7 @@ def edges_of(graph: nx.MultiGraph) -> tuple[tuple[Node, Node, Edge], ...]:
 
 def edges_by_key(graph: nx.MultiGraph) -> Mapping[str, Edge]:
     """Every edge by the key by which it is told from parallel ones."""
-    return noted(graph, "by key", lambda graph: {key: edge for _, _, key, edge in keyed_edges_of(graph)})
+    return noted(graph, "by key", _by_key)
 
 
 def web_of(graph: nx.MultiGraph) -> Web:
@@ -126,6 +135,24 @@ def web_of(graph: nx.MultiGraph) -> Web:
 def joints_of(graph: nx.MultiGraph) -> Joints:
     """At each node the (other node, key) of its edges."""
     return noted(graph, "joints", lambda graph: _list_keys(graph, keyed_edges_of(graph)))
+
+
+def keyed_at(graph: nx.MultiGraph, node: Node) -> Iterator[Keyed]:
+    """The edges at a node, from there."""
+    joints = dict.fromkeys(joints_of(graph)[node])  # one that leads back to it ends there twice
+    return ((node, other, key, edge) for (other, key), (_, edge) in zip(joints, web_of(graph)[node], strict=True))
+
+
+def _by_key(graph: nx.MultiGraph) -> dict[str, Edge]:
+    earlier = noted_before(graph, "by key")
+    if earlier is None:
+        return {key: edge for _, _, key, edge in keyed_edges_of(graph)}
+    known, before, at = earlier
+    found = dict(known)
+    for key in {key for node in at for _, key in joints_of(before).get(node, ())}:
+        del found[key]
+    found.update({key: edge for node in at for _, _, key, edge in keyed_at(graph, node)})
+    return found
 
 
 def _list_all(graph: nx.MultiGraph) -> tuple[Keyed, ...]:

@@ -1,21 +1,28 @@
-"""A spanning tree of a conducting graph: every node from a root outwards, and which edges lie in rings. Knows no boat."""
+"""A spanning tree of a conducting graph: every node from a root outwards, and which edges lie in rings. Knows no boat.
+
+Where a graph without rings was made of another, its tree is made of that one's: what came off is hung by itself, what came on is
+hung beneath, and all else stays as it is.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 import networkx as nx
 
-from engine.graph.listed import Joints, joints_of, keyed_edges_of, noted
+from engine.graph.listed import Joints, joints_of, keyed_edges_of, noted, noted_before
 from engine.graph.poles import Node
 
 
 class Span:
-    """One tree for each part of the graph that hangs together.
+    """One tree for each part of the graph that hangs together, at the first of its nodes.
 
-    `order`: the nodes from the roots outwards; `parent`: the node and the edge's key by which each hangs on its tree;
+    `order`: the nodes, each after the one on which it hangs; `parent`: the node and the edge's key by which each hangs on its tree;
     `root`: of each node; `rings`: the keys of the edges that do not part the graph when they are taken out.
     """
+
+    moved: Collection[Node] | None = None
+    """The nodes that hang otherwise than in the tree that this one was made of; None where it was made from nothing."""
 
     def __init__(self, graph: nx.MultiGraph) -> None:
         self.order: list[Node] = []
@@ -66,7 +73,113 @@ class Span:
             return b
         return a if self.parent.get(a) == (b, key) else None
 
+    def hanging(self, node: Node, joints: Joints) -> list[Node]:
+        """The nodes that hang on one, in the order of its edges."""
+        return [other for other, key in joints[node] if self.parent.get(other) == (node, key)]
+
+    def inwards(self, nodes: Iterable[Node]) -> dict[Node, None]:
+        """Some nodes and all that lie between them and their roots, each before the one on which it hangs."""
+        found: dict[Node, None] = {}
+        for start in nodes:
+            way, node = [start], start
+            while node not in found and node in self.parent:
+                node = self.parent[node][0]
+                way.append(node)
+            found.update(dict.fromkeys(reversed(way)))
+        return dict.fromkeys(reversed(found))
+
+
+class _Rehung(Span):
+    """One that is made of another, where neither graph has a ring."""
+
+    def __init__(self, graph: nx.MultiGraph, before: Span) -> None:
+        self._graph, self._joints = graph, joints_of(graph)
+        self.order, self.parent, self.root = before.order, dict(before.parent), dict(before.root)
+        self.rings = before.rings
+        self.moved: dict[Node, None] = {}
+
+    def rehang(self, gone: Collection[Node], come: Iterable[tuple[Node, Node, str]]) -> bool:
+        """Take off the nodes that are gone from what they hung on, and join the ends of edges that came; False where one of these
+        closes a ring."""
+        for node in gone:
+            del self.parent[node]
+        for node in gone:
+            self._by_itself(node)
+        if not all(self._join(a, b, key) for a, b, key in come):
+            return False
+        self.order = [node for node in self.order if node not in self.moved]
+        for node in self.moved:
+            if node not in self.parent or self.parent[node][0] not in self.moved:
+                self.order += self._tree(node)
+        return True
+
+    def _by_itself(self, top: Node) -> None:
+        """Hang a tree at the first of its nodes."""
+        tree = dict.fromkeys(self._tree(top))
+        first = self._first(tree)
+        self._turn(first)
+        self._move(tree, first)
+
+    def _join(self, a: Node, b: Node, key: str) -> bool:
+        """Hang one tree on another by an edge; whether they were two."""
+        for node in (a, b):
+            if node not in self.root:
+                self._move([node], node)
+        roots = self.root[a], self.root[b]
+        if roots[0] == roots[1]:
+            return False
+        first = self._first(roots)
+        (at, _), (node, top) = ((a, roots[0]), (b, roots[1])) if first == roots[0] else ((b, roots[1]), (a, roots[0]))
+        tree = self._tree(top)
+        self._turn(node)
+        self.parent[node] = at, key
+        self._move(tree, first)
+        return True
+
+    def _first(self, nodes: Collection[Node]) -> Node:
+        """The one that comes first in the graph."""
+        found: Node = next(node for node in self._graph.nodes if node in nodes)
+        return found
+
+    def _tree(self, top: Node) -> list[Node]:
+        """A node and all that hangs on it."""
+        tree = [top]
+        for node in tree:
+            tree += self.hanging(node, self._joints)
+        return tree
+
+    def _turn(self, node: Node) -> None:
+        """Have the tree of a node hang at it."""
+        above = self.parent.pop(node, None)
+        while above is not None:
+            below, (node, key) = node, above
+            above = self.parent.get(node)
+            self.parent[node] = below, key
+
+    def _move(self, tree: Iterable[Node], root: Node) -> None:
+        moved = dict.fromkeys(tree, root)
+        self.root.update(moved)
+        self.moved.update(dict.fromkeys(moved))
+
 
 def span_of(graph: nx.MultiGraph) -> Span:
     """The spanning tree of a graph that is no longer changed; kept with it."""
-    return noted(graph, "span", Span)
+    return noted(graph, "span", _span)
+
+
+def _span(graph: nx.MultiGraph) -> Span:
+    earlier = noted_before(graph, "span")
+    known: Span | None = earlier[0] if earlier is not None else None
+    if earlier is None or known is None or known.rings:
+        return Span(graph)
+    _, before, at = earlier
+    old, new = joints_of(before), joints_of(graph)
+    gone = [known.child(node, *each) for node in at for each in _others(old.get(node, ()), new[node])]
+    come = {each[1]: (node, *each) for node in at for each in _others(new[node], old.get(node, ()))}
+    rehung = _Rehung(graph, known)
+    return rehung if rehung.rehang({node: None for node in gone if node is not None}, come.values()) else Span(graph)
+
+
+def _others(joints: Iterable[tuple[Node, str]], others: Iterable[tuple[Node, str]]) -> list[tuple[Node, str]]:
+    known = frozenset(others)
+    return [each for each in joints if each not in known]

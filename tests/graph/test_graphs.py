@@ -9,7 +9,8 @@ import networkx as nx
 import pytest
 
 from engine.graph.boat import Boat
-from engine.graph.graphs import RAILS, Graphs, graphs_of
+from engine.graph.edges import RAILS
+from engine.graph.graphs import Graphs, graphs_of
 from engine.graph.listed import edges_of, joints_of, keyed_edges_of, web_of
 from engine.graph.skeleton import parts_wired, runs_wired
 from engine.model.network import Network
