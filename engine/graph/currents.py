@@ -34,6 +34,7 @@ class Currents(Carrying):
         self._boat = boat
         self.tables = tables_of(boat.network, boat.library) if tables is None else tables
         self._taken: dict[Node, float] = {}
+        self._drawn_from: dict[Node, float] = {}
 
     @property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
@@ -67,9 +68,12 @@ class Currents(Carrying):
     @carried
     def held_largest_least(self) -> Mapping[tuple[str, str], Held]:
         """With the largest fuses, unknowns at their most favourable; no holder takes less than what is in it."""
-        if self._sources_known and all(is_exact(self._boat.largest_of(edge)) for _, _, edge in self._boat.devices()):
+        if self._sources_known and self._boat.carry_records("all largest known", self._all_largest_known):
             return self.held_largest
         return self._held("largest, least", lambda edge: _least_capacity(self._boat.largest_of(edge)), _least)
+
+    def _all_largest_known(self) -> bool:
+        return all(is_exact(self._boat.largest_of(edge)) for _, _, edge in self._boat.devices())
 
     @property
     def _all_rated(self) -> bool:
@@ -106,10 +110,11 @@ class Currents(Carrying):
 
     def _limits(self, name: str, layout: Layout, capacity: Capacity) -> Mapping[str, float]:
         """What the devices of a strand let through."""
-        made: Mapping[str, float] = once(
-            self.tables, f"limits {name} {layout.first}", lambda: limits_of(layout, capacity)
-        )
-        return made
+        every: dict[Node, tuple[object, Mapping[str, float]]] = self._boat.carry_records(f"limits {name}", dict)
+        known = every.get(layout.first)
+        if known is None or known[0] is not layout.devices:
+            known = every[layout.first] = layout.devices, limits_of(layout, capacity)
+        return known[1]
 
     def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:
         """What can be pushed into a port of a part by the runs that land there, at its most and at its least; None where
@@ -137,13 +142,15 @@ class Currents(Carrying):
     @cached_property
     def at_least(self) -> Currents:
         """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
-        draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps if tap.kind == "load")
+        draws = not self.open_devices and tapped(self._boat).draws_known
         return self if draws and self._all_rated else _AtLeast(self._boat, self, draws)
 
     @carried
     def open_devices(self) -> tuple[str, ...]:
         """Devices whose rating is not one number."""
-        return tuple(edge.key for _, _, edge in self._boat.devices() if not is_exact(self._boat.rating_of(edge)))
+        boat = self._boat
+        return boat.carry_records("open devices", lambda: tuple(
+            edge.key for _, _, edge in boat.devices() if not is_exact(boat.rating_of(edge))))  # fmt: skip
 
     @carried
     def open_ratings(self) -> Mapping[str, str]:
@@ -170,8 +177,10 @@ class Currents(Carrying):
 
     def drawn_from(self, battery_back: Node) -> float:
         """What the loads can draw from the battery whose negative terminal this is, A."""
-        live = self._live_of.get(battery_back)
-        return self._draws.at(live).current_a if live is not None else UNLIMITED
+        if battery_back not in self._drawn_from:
+            live = self._live_of.get(battery_back)
+            self._drawn_from[battery_back] = self._draws.at(live).current_a if live is not None else UNLIMITED
+        return self._drawn_from[battery_back]
 
     def taken_by(self, battery_back: Node) -> float:
         """What the rest of the boat can push into the battery whose negative terminal this is, A."""

@@ -17,7 +17,7 @@ from engine.graph.poles import Node
 class Span:
     """One tree for each part of the graph that hangs together, at the first of its nodes.
 
-    `order`: the nodes, each after the one on which it hangs; `parent`: the node and the edge's key by which each hangs on its tree;
+    `parent`: the node and the edge's key by which each hangs on its tree;
     `root`: of each node; `rings`: the keys of the edges that do not part the graph when they are taken out.
     """
 
@@ -25,7 +25,8 @@ class Span:
     """The nodes that hang otherwise than in the tree that this one was made of; None where it was made from nothing."""
 
     def __init__(self, graph: nx.MultiGraph) -> None:
-        self.order: list[Node] = []
+        self._order: list[Node] = []
+        self._since: dict[Node, None] = {}
         self.parent: dict[Node, tuple[Node, str]] = {}
         self.root: dict[Node, Node] = {}
         self._grow(joints_of(graph))
@@ -44,7 +45,7 @@ class Span:
                         root[other] = start
                         parent[other] = (node, key)
                         order.append(other)
-            self.order += order
+            self._order += order
 
     def _mark(self, graph: nx.MultiGraph) -> frozenset[str]:
         """Every edge outside the tree, and the tree edges that it bridges over."""
@@ -66,6 +67,11 @@ class Span:
                 a, b = b, a
             a, key = self.parent[a]
             found.add(key)
+
+    @property
+    def order(self) -> list[Node]:
+        """All nodes, each after the one on which it hangs."""
+        return self._order
 
     def child(self, a: Node, b: Node, key: str) -> Node | None:
         """Which end of an edge hangs on the other by it; None for an edge outside the tree."""
@@ -93,10 +99,11 @@ class _Rehung(Span):
     """One that is made of another, where neither graph has a ring."""
 
     def __init__(self, graph: nx.MultiGraph, before: Span) -> None:
-        self._graph, self._joints = graph, joints_of(graph)
-        self.order, self.parent, self.root = before.order, dict(before.parent), dict(before.root)
-        self.rings = before.rings
+        self._joints, self._places = joints_of(graph), _places(graph)
+        self.parent, self.root, self.rings = dict(before.parent), dict(before.root), before.rings
         self.moved: dict[Node, None] = {}
+        self._order, self._since = before._order, dict(before._since)
+        """Another's order, and what has moved since."""
 
     def rehang(self, gone: Collection[Node], come: Iterable[tuple[Node, Node, str]]) -> bool:
         """Take off the nodes that are gone from what they hung on, and join the ends of edges that came; False where one of these
@@ -107,11 +114,19 @@ class _Rehung(Span):
             self._by_itself(node)
         if not all(self._join(a, b, key) for a, b, key in come):
             return False
-        self.order = [node for node in self.order if node not in self.moved]
-        for node in self.moved:
-            if node not in self.parent or self.parent[node][0] not in self.moved:
-                self.order += self._tree(node)
+        self._since.update(self.moved)
         return True
+
+    @property
+    def order(self) -> list[Node]:
+        """All nodes, each after the one on which it hangs."""
+        if self._since:
+            self._order = [node for node in self._order if node not in self._since]
+            for node in self._since:
+                if node not in self.parent or self.parent[node][0] not in self._since:
+                    self._order += self._tree(node)
+            self._since = {}
+        return self._order
 
     def _by_itself(self, top: Node) -> None:
         """Hang a tree at the first of its nodes."""
@@ -138,8 +153,7 @@ class _Rehung(Span):
 
     def _first(self, nodes: Collection[Node]) -> Node:
         """The one that comes first in the graph."""
-        found: Node = next(node for node in self._graph.nodes if node in nodes)
-        return found
+        return min(nodes, key=self._places.__getitem__)
 
     def _tree(self, top: Node) -> list[Node]:
         """A node and all that hangs on it."""
@@ -160,6 +174,17 @@ class _Rehung(Span):
         moved = dict.fromkeys(tree, root)
         self.root.update(moved)
         self.moved.update(dict.fromkeys(moved))
+
+
+def _places(graph: nx.MultiGraph) -> Mapping[Node, int]:
+    """Of each node which of all it is."""
+    return noted(graph, "places", _count)
+
+
+def _count(graph: nx.MultiGraph) -> Mapping[Node, int]:
+    earlier = noted_before(graph, "places")
+    known: Mapping[Node, int] = earlier[0] if earlier is not None else {}
+    return known if len(known) == len(graph) else {node: number for number, node in enumerate(graph)}
 
 
 def span_of(graph: nx.MultiGraph) -> Span:
