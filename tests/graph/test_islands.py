@@ -50,5 +50,12 @@ def test_the_rings_are_those_of_one_tree_over_all_conductors(name: str) -> None:
         assert Together(of.graphs).rings == Span(of.wires).rings
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_islands_begun_with_those_before_are_those_from_nothing(name: str) -> None:
+    for of in boats(name):
+        anew = Together(of.graphs)
+        assert (of.islands, of.unbonded, of.rings) == (anew.islands, anew.unbonded, anew.rings)
+
+
 def test_a_node_that_the_boat_does_not_have_is_on_no_island() -> None:
     assert not boat("G1 battery nominal_v=12").islands_at([("nowhere", "pos", "+")])
