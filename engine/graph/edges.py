@@ -77,7 +77,9 @@ class Listed:
         links = [
             self._within.links[number] for number in sorted({each for node in nodes for each in numbers.get(node, ())})
         ]
-        return links + [core for core in chain(*self._cores) if core[0] in nodes or core[1] in nodes]
+        parts = {node[0] for node in nodes}  # a name is compared sooner than a node
+        near = [core for core in chain(*self._cores) if core[0][0] in parts or core[1][0] in parts]
+        return links + [core for core in near if core[0] in nodes or core[1] in nodes]
 
 
 def rail_along(keyed: Keyed) -> str | None:

@@ -202,7 +202,7 @@ class Feeds:
                 self._altered.add(key)
         over = arrived
         if arrived.current_a > 0 and key in self._limits:
-            over = _hold(arrived, self._limits[key], self._layout.edges[at].key)
+            over = _hold(arrived, self._limits[key], self._layout.names[key])
         if self._over.get(at, NOTHING) != over:
             self._over[at] = over
             self._entering.pop(self._ring_of[end], None)
