@@ -144,7 +144,7 @@ class _TreeSums:
         if before is not None and touched is not None:
             self._take_over(before, touched)
             return
-        self._sum_up(reversed(self._span.order))
+        self._sum_up(self._span.all_hanging())
         self._sort_all()
 
     def _touched(self, before: _TreeSums) -> dict[Node, None] | None:
@@ -158,7 +158,8 @@ class _TreeSums:
     def _take_over(self, before: _TreeSums, touched: Mapping[Node, None]) -> None:
         """All but what lies at or beyond these nodes. Where batteries came to a tree or went, all cores are sorted anew."""
         self._below = dict(before._below)
-        self._sum_up(touched)
+        joints = joints_of(self.graph)
+        self._sum_up({node: reversed(self._span.hanging(node, joints)) for node in touched})
         roots = [node for node in touched if node not in self._span.parent]
         had, have = (
             [bool(below.get(root, NO_SIDE).batteries) for root in roots] for below in (before._below, self._below)
@@ -193,12 +194,14 @@ class _TreeSums:
         else:
             self.others[edge.run.id, edge.pole] = edge, a, b, key
 
-    def _sum_up(self, nodes: Iterable[Node]) -> None:
-        """What lies at each of some nodes and beyond it; each node after those that hang on it."""
-        below, span, joints = self._below, self._span, joints_of(self.graph)
-        for node in nodes:
-            hanging, taps = reversed(span.hanging(node, joints)), self.taken.get(node, ())
-            sides = tuple([side for other in hanging if (side := below[other]) is not NO_SIDE])
+    def _sum_up(self, hanging: Mapping[Node, Iterable[Node]]) -> None:
+        """What lies at some nodes and beyond them, each after those that hang on it. These are given from the last to the first."""
+        below = self._below
+        for node, others in hanging.items():
+            sides, taps = (
+                tuple([side for other in others if (side := below[other]) is not NO_SIDE]),
+                self.taken.get(node, ()),
+            )
             several = bool(taps) or len(sides) > 1
             below[node] = _BELOW.of(node, (sides, taps)) if several else next(iter(sides), NO_SIDE)
 

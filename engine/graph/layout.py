@@ -45,9 +45,7 @@ class Layout:
         span = span_of(graph)
         self.ring_of, self.rings = _rings(graph, self.bridges) if span.rings else _single(span)
         self.order = self._order() if span.rings else _outwards(span)
-        self.entries = (
-            self._entries() if span.rings else {self.ring_of[node]: _entries_at(graph, span, node) for node in graph}
-        )
+        self.entries = self._entries(span)
         self.rivals = _rivals(graph)
         self.in_ring = {key: self.ring_of[a] for a, _, key, _ in keyed_edges_of(graph) if key not in self.bridges}
         self.devices = tuple((key, edge) for _, _, key, edge in keyed_edges_of(graph) if edge.kind in DEVICES)
@@ -89,7 +87,9 @@ class Layout:
                         stack.append(self.ring_of[far])
         return order
 
-    def _entries(self) -> dict[int, list[tuple[Node, Node, str]]]:
+    def _entries(self, span: Span) -> dict[int, list[tuple[Node, Node, str]]]:
+        if span.moved is not None:
+            return {self.ring_of[node]: _entries_at(self.graph, span, node) for node in self.graph}
         found: dict[int, list[tuple[Node, Node, str]]] = {}
         for inner, outer, key in reversed(self.order):
             found.setdefault(self.ring_of[inner], []).append((inner, outer, key))

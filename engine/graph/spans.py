@@ -6,7 +6,7 @@ hung beneath, and all else stays as it is.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 import networkx as nx
 
@@ -83,6 +83,14 @@ class Span:
         """The nodes that hang on one, in the order of its edges."""
         return [other for other, key in joints[node] if self.parent.get(other) == (node, key)]
 
+    def all_hanging(self) -> Mapping[Node, Sequence[Node]]:
+        """What hangs on each node, the last of its edges first; each node after those that hang on it."""
+        found: dict[Node, list[Node]] = {node: [] for node in reversed(self._order)}
+        for node in found:
+            if node in self.parent:
+                found[self.parent[node][0]].append(node)
+        return found
+
     def inwards(self, nodes: Iterable[Node]) -> dict[Node, None]:
         """Some nodes and all that lie between them and their roots, each before the one on which it hangs."""
         found: dict[Node, None] = {}
@@ -127,6 +135,10 @@ class _Rehung(Span):
                     self._order += self._tree(node)
             self._since = {}
         return self._order
+
+    def all_hanging(self) -> Mapping[Node, Sequence[Node]]:
+        """What hangs on each node, the last of its edges first; each node after those that hang on it."""
+        return {node: self.hanging(node, self._joints)[::-1] for node in reversed(self.order)}
 
     def _by_itself(self, top: Node) -> None:
         """Hang a tree at the first of its nodes."""
