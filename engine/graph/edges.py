@@ -66,20 +66,24 @@ class Listed:
         others = [keyed for keyed in chain(*self._cores, self._through) if rail_along(keyed) == rail]
         return [*self._within.sorted_links.along[rail], *others]
 
+    def along_at(self, rail: str, nodes: frozenset[Node]) -> list[Keyed]:
+        """The conducting ones along a rail that stand at some nodes."""
+        return sort_out(self.at(nodes)).along[rail]
+
     def beside(self) -> list[Keyed]:
         """The conducting ones along none."""
         others = [keyed for keyed in chain(*self._cores, self._through) if rail_along(keyed) is None]
         return [*self._within.sorted_links.beside, *others]
 
     def at(self, nodes: frozenset[Node]) -> list[Keyed]:
-        """All that stand at some nodes, through which nothing goes straight."""
+        """All that stand at some nodes."""
         numbers = self._within.links_at()
         links = [
             self._within.links[number] for number in sorted({each for node in nodes for each in numbers.get(node, ())})
         ]
         parts = {node[0] for node in nodes}  # a name is compared sooner than a node
-        near = [core for core in chain(*self._cores) if core[0][0] in parts or core[1][0] in parts]
-        return links + [core for core in near if core[0] in nodes or core[1] in nodes]
+        near = [keyed for keyed in chain(*self._cores, self._through) if keyed[0][0] in parts or keyed[1][0] in parts]
+        return links + [keyed for keyed in near if keyed[0] in nodes or keyed[1] in nodes]
 
 
 def rail_along(keyed: Keyed) -> str | None:

@@ -6,7 +6,7 @@ nodes these do not touch is taken over, and a graph that they do not touch stays
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import chain
 
@@ -117,7 +117,7 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graph
         if at_rail := frozenset(node for node in at if rail_of(node) == name):
             along = conducting.along[name]
             rails[name] = mended(rails[name], partial(listed.along, name), at_rail, along)
-            strands[name] = _strands_mended(strands[name], rails[name], at_rail, along)
+            strands[name] = _strands_mended(strands[name], rails[name], at_rail, along, partial(listed.along_at, name))
     others = any(rail_along(core) is None for core in chain(*before.cores[gone], *cores[come]))
     return msgspec.structs.replace(
         before,
@@ -167,15 +167,21 @@ def _top(above: dict[Node, Node], node: Node) -> Node:
 
 
 def _strands_mended(
-    before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node], here: Sequence[Keyed]
-) -> tuple[nx.MultiGraph, ...]:
-    """Those that are touched become one: it may fall apart, which changes nothing that is worked out over it."""
+    before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node], here: Sequence[Keyed],
+    edges_at: Callable[[frozenset[Node]], Sequence[Keyed]],
+) -> tuple[nx.MultiGraph, ...]:  # fmt: skip
+    """Those that are touched become one, made of the largest: it may fall apart, which changes nothing that is worked out over
+    it."""
     touched = [strand for strand in before if any(node in strand for node in at)]
     still = [strand for strand in before if strand not in touched]
-    if len(touched) == 1 and all(node in touched[0] for node in at):
-        return *still, mended(touched[0], partial(_edges_among, rail, touched[0].nodes), at, here)
-    nodes = at.union(*touched)
-    return *still, graph_of((node for node in rail if node in nodes), _edges_among(rail, nodes))
+    largest = max(touched, key=len, default=None)
+    if largest is None:
+        return *still, graph_of((node for node in rail if node in at), here)
+    if len(touched) == 1 and all(node in largest for node in at):
+        return *still, mended(largest, partial(_edges_among, rail, largest.nodes), at, here)
+    others = at.union(*(strand for strand in touched if strand is not largest))
+    nodes = [node for node in rail.nodes if node in others or node in largest]
+    return *still, mended(largest, partial(_edges_among, rail, frozenset(nodes)), others, edges_at(others), nodes)
 
 
 def _edges_among(rail: nx.MultiGraph, nodes: Container[Node]) -> list[Keyed]:

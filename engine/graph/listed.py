@@ -34,18 +34,22 @@ def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
 
 
 def mended(
-    before: nx.MultiGraph, listing: Callable[[], Iterable[Keyed]], at: Collection[Node], here: Sequence[Keyed]
-) -> nx.MultiGraph:
+    before: nx.MultiGraph, listing: Callable[[], Iterable[Keyed]], at: Collection[Node], here: Sequence[Keyed],
+    nodes: Iterable[Node] | None = None,
+) -> nx.MultiGraph:  # fmt: skip
     """A graph with the nodes of the one before and other edges, which are other ones only `at` some of the nodes, where those
-    that are `here` stand. What stands at all the others is taken over; all are listed when somebody asks for the list."""
+    that are `here` stand. What stands at all the others is taken over; all are listed when somebody asks for the list.
+    `nodes`: all of them, where some of those came."""
     graph = _Listed()
-    graph._node, graph.listing = before._node, listing
+    graph._node = before._node if nodes is None else {node: {} for node in nodes}
+    graph.listing = listing
     lists = [(name, list_at, before.graph[name][1]) for name, list_at in (("web", _list_edges), ("joints", _list_keys))
              if name in before.graph and before.graph[name][0] is before]  # fmt: skip
-    nodes = {*at, *(node for keyed in here for node in keyed[:2])}
+    near = {*at, *(node for keyed in here for node in keyed[:2])}
     for name, list_at, known in lists:
-        anew = list_at(nodes, here)
-        graph.graph[name] = (graph, {**known, **{node: anew[node] for node in at}})
+        anew = list_at(near, here)
+        found = {**known, **{node: anew[node] for node in at}}
+        graph.graph[name] = (graph, found if nodes is None else {node: found[node] for node in graph._node})
     before.graph.pop("mended", None)  # of what that one was made of nothing is asked any more
     graph.graph["mended"] = (graph, before, frozenset(at))
     return graph

@@ -106,12 +106,15 @@ class Span:
 class _Rehung(Span):
     """One that is made of another, where neither graph has a ring."""
 
-    def __init__(self, graph: nx.MultiGraph, before: Span) -> None:
-        self._joints, self._places = joints_of(graph), _places(graph)
+    def __init__(self, graph: nx.MultiGraph, before: Span, at: Iterable[Node]) -> None:
+        self._joints, self._place = joints_of(graph), _places(graph).__getitem__
         self.parent, self.root, self.rings = dict(before.parent), dict(before.root), before.rings
         self.moved: dict[Node, None] = {}
         self._order, self._since = before._order, dict(before._since)
         """Another's order, and what has moved since."""
+        for node in at:
+            if node not in self.root:
+                self._move([node], node)
 
     def rehang(self, gone: Collection[Node], come: Iterable[tuple[Node, Node, str]]) -> bool:
         """Take off the nodes that are gone from what they hung on, and join the ends of edges that came; False where one of these
@@ -119,8 +122,11 @@ class _Rehung(Span):
         for node in gone:
             del self.parent[node]
         for node in gone:
-            self._by_itself(node)
-        if not all(self._join(a, b, key) for a, b, key in come):
+            tree = dict.fromkeys(self._tree(node))
+            first = min(tree, key=self._place)
+            self._turn(first)
+            self._move(tree, first)
+        if not self._join(list(come)):
             return False
         self._since.update(self.moved)
         return True
@@ -140,32 +146,34 @@ class _Rehung(Span):
         """What hangs on each node, the last of its edges first; each node after those that hang on it."""
         return {node: self.hanging(node, self._joints)[::-1] for node in reversed(self.order)}
 
-    def _by_itself(self, top: Node) -> None:
-        """Hang a tree at the first of its nodes."""
-        tree = dict.fromkeys(self._tree(top))
-        first = self._first(tree)
-        self._turn(first)
-        self._move(tree, first)
-
-    def _join(self, a: Node, b: Node, key: str) -> bool:
-        """Hang one tree on another by an edge; whether they were two."""
-        for node in (a, b):
-            if node not in self.root:
-                self._move([node], node)
-        roots = self.root[a], self.root[b]
-        if roots[0] == roots[1]:
-            return False
-        first = self._first(roots)
-        (at, _), (node, top) = ((a, roots[0]), (b, roots[1])) if first == roots[0] else ((b, roots[1]), (a, roots[0]))
-        tree = self._tree(top)
-        self._turn(node)
-        self.parent[node] = at, key
-        self._move(tree, first)
+    def _join(self, come: Collection[tuple[Node, Node, str]]) -> bool:
+        """Hang trees on others by edges, beginning with the first; False where an edge joins what hangs together already."""
+        doors: dict[Node, list[tuple[Node, Node, str]]] = {}
+        for a, b, key in come:
+            doors.setdefault(self.root[a], []).append((a, b, key))
+            doors.setdefault(self.root[b], []).append((b, a, key))
+        hung, passed = set[Node](), set[str]()
+        for first in sorted(doors, key=self._place):
+            roots = [first] if first not in hung else []
+            hung.update(roots)
+            for root in roots:
+                for near, far, key in doors[root]:
+                    if key not in passed:
+                        passed.add(key)
+                        other = self.root[far]
+                        if other in hung:
+                            return False
+                        hung.add(other)
+                        roots.append(other)
+                        self._hang(near, far, key)
         return True
 
-    def _first(self, nodes: Collection[Node]) -> Node:
-        """The one that comes first in the graph."""
-        return min(nodes, key=self._places.__getitem__)
+    def _hang(self, near: Node, far: Node, key: str) -> None:
+        """Hang the whole tree of the far node on the near one."""
+        tree = self._tree(self.root[far])
+        self._turn(far)
+        self.parent[far] = near, key
+        self._move(tree, self.root[near])
 
     def _tree(self, top: Node) -> list[Node]:
         """A node and all that hangs on it."""
@@ -213,7 +221,7 @@ def _span(graph: nx.MultiGraph) -> Span:
     old, new = joints_of(before), joints_of(graph)
     gone = [known.child(node, *each) for node in at for each in _others(old.get(node, ()), new[node])]
     come = {each[1]: (node, *each) for node in at for each in _others(new[node], old.get(node, ()))}
-    rehung = _Rehung(graph, known)
+    rehung = _Rehung(graph, known, at)
     return rehung if rehung.rehang({node: None for node in gone if node is not None}, come.values()) else Span(graph)
 
 
