@@ -166,7 +166,12 @@ def _likeness(layouts: tuple[Layout, Layout]) -> Likeness:
     same: dict[int, int] = {}
     for ring, nodes in enumerate(new.rings):
         was = old.ring_of.get(next(iter(nodes)), -1)
-        if was >= 0 and len(nodes) == 1 and old.rings[was] == nodes and old.entries.get(was) == new.entries.get(ring):
+        if (
+            was >= 0
+            and len(nodes) == 1
+            and old.rings[was] == nodes
+            and old.entries.get(was, []) == new.entries.get(ring, [])
+        ):
             same[ring] = was
     renamed = frozenset(key for key, name in new.names.items() if old.names.get(key) != name)
     others = frozenset(ring for ring in range(len(new.rings)) if ring not in same)
@@ -176,7 +181,7 @@ def _likeness(layouts: tuple[Layout, Layout]) -> Likeness:
 def _mended_likeness(old: Layout, new: Layout, nodes: frozenset[Node]) -> Likeness:
     """Where one was made of the other."""
     rings = [new.ring_of[node] for node in nodes]
-    others = frozenset(ring for ring in rings if old.entries.get(ring) != new.entries.get(ring))
+    others = frozenset(ring for ring in rings if old.entries.get(ring, []) != new.entries.get(ring, []))
     was, are = joints_of(old.graph), joints_of(new.graph)
     gone = frozenset((node, key) for node in nodes for _, key in frozenset(was[node]).difference(are[node]))
     return Likeness({ring: ring for ring in range(len(new.rings)) if ring not in others}, others, gone, frozenset())

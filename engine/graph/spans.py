@@ -152,19 +152,16 @@ class _Rehung(Span):
         for a, b, key in come:
             doors.setdefault(self.root[a], []).append((a, b, key))
             doors.setdefault(self.root[b], []).append((b, a, key))
-        hung, passed = set[Node](), set[str]()
+        passed = set[str]()
         for first in sorted(doors, key=self._place):
-            roots = [first] if first not in hung else []
-            hung.update(roots)
+            roots = [first]
             for root in roots:
                 for near, far, key in doors[root]:
                     if key not in passed:
                         passed.add(key)
-                        other = self.root[far]
-                        if other in hung:
+                        roots.append(self.root[far])
+                        if self.root[far] == first:
                             return False
-                        hung.add(other)
-                        roots.append(other)
                         self._hang(near, far, key)
         return True
 
