@@ -25,7 +25,7 @@ from engine.graph.edges import (
     together,
     within_of,
 )
-from engine.graph.listed import graph_of, keyed_edges_of, mended
+from engine.graph.listed import graph_of, graph_over, keyed_edges_of, mended
 from engine.graph.poles import Keyed, Node, RunRef, Switches, landing, rail_of, stays_closed
 from engine.graph.skeleton import Skeleton
 from engine.library.device import Library
@@ -95,9 +95,9 @@ def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
     for node in whole:
         if (name := rail_of(node)) in nodes:
             nodes[name].append(node)
-    rails = {name: graph_of(nodes[name], along) for name, along in found.along.items()}
+    rails = {name: graph_over(nodes[name], along) for name, along in found.along.items()}
     strands = {name: tuple(_strands(nodes[name], along)) for name, along in found.along.items()}
-    wires = graph_of(whole, found.every)
+    wires = graph_over(whole, found.every)
     return Graphs(whole, wires, rails, found.beside, strands, through, runs, by_run, within, object())
 
 
@@ -141,29 +141,31 @@ def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) ->
     return at if at <= terminals and not any(node[0] in within.inline for node in at) else None
 
 
-def _strands(nodes: Iterable[Node], edges: Iterable[Keyed]) -> Iterator[nx.MultiGraph]:
+def _strands(nodes: Iterable[Node], edges: Sequence[Keyed]) -> Iterator[nx.MultiGraph]:
     """The parts that hang together."""
-    above: dict[Node, Node] = {}
-    listed = list(edges)
-    for a, b, _, _ in listed:
-        above[_top(above, b)] = _top(above, a)
-    along: dict[Node, list[Keyed]] = {}
-    for keyed in listed:
-        along.setdefault(_top(above, keyed[0]), []).append(keyed)
-    within: dict[Node, list[Node]] = {}
+    joined = _joined(edges)
+    along: dict[int, list[Keyed]] = {}
+    for keyed in edges:
+        along.setdefault(id(joined[keyed[0]]), []).append(keyed)
+    within: dict[int, list[Node]] = {}
     for node in nodes:
-        if node in above:
-            within.setdefault(_top(above, node), []).append(node)
-    for top, joined in within.items():
-        yield graph_of(joined, along[top])
+        if node in joined:
+            within.setdefault(id(joined[node]), []).append(node)
+    for which, those in within.items():
+        yield graph_over(those, along[which])
 
 
-def _top(above: dict[Node, Node], node: Node) -> Node:
-    """The node that stands for all with which one hangs together."""
-    while (one := above.setdefault(node, node)) is not node:
-        above[node] = above[one]
-        node = one
-    return node
+def _joined(edges: Iterable[Keyed]) -> Mapping[Node, list[Node]]:
+    """Of each node all with which it hangs together, in a list that is the same for all of them."""
+    found: dict[Node, list[Node]] = {}
+    for a, b, _, _ in edges:
+        one, other = found.get(a) or found.setdefault(a, [a]), found.get(b) or found.setdefault(b, [b])
+        if one is not other:
+            larger, smaller = (one, other) if len(one) >= len(other) else (other, one)
+            larger += smaller
+            for node in smaller:
+                found[node] = larger
+    return found
 
 
 def _strands_mended(

@@ -20,16 +20,22 @@ Joints = Mapping[Node, Sequence[tuple[Node, str]]]
 
 def graph_of(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
     """A graph of these edges and their nodes; of nodes without any too."""
-    graph, listed = _Listed(), tuple(edges)
+    listed = tuple(edges)
+    graph = graph_over(nodes, listed)
     known = graph._node
-    for node in nodes:
-        known[node] = {}
     for a, b, _, _ in listed:
         if a not in known:
             known[a] = {}
         if b not in known:
             known[b] = {}
-    graph.graph["keyed"] = (graph, listed)
+    return graph
+
+
+def graph_over(nodes: Iterable[Node], edges: Iterable[Keyed]) -> nx.MultiGraph:
+    """The same of edges that all end at these nodes."""
+    graph = _Listed()
+    graph._node.update({node: {} for node in nodes})
+    graph.graph["keyed"] = (graph, tuple(edges))
     return graph
 
 
