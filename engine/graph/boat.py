@@ -153,7 +153,9 @@ class Boat:
 
     @property
     def _together(self) -> Together:
-        return once(self.wiring, "together", lambda: Together(self.graphs))
+        return self.carry_on(
+            "together", lambda earlier: Together(self.graphs, earlier.made if earlier is not None else None)
+        )
 
     @cached_property
     def islands(self) -> Islands:

@@ -34,6 +34,7 @@ class Currents(Carrying):
         self._boat = boat
         self.tables = tables_of(boat.network, boat.library) if tables is None else tables
         self._taken: dict[Node, float] = {}
+        self._drawn_from: dict[Node, float] = {}
 
     @property
     def rails(self) -> Mapping[str, nx.MultiGraph]:
@@ -114,10 +115,11 @@ class Currents(Carrying):
 
     def _limits(self, name: str, layout: Layout, capacity: Capacity) -> Mapping[str, float]:
         """What the devices of a strand let through."""
-        made: Mapping[str, float] = once(
-            self.tables, f"limits {name} {layout.first}", lambda: limits_of(layout, capacity)
-        )
-        return made
+        every: dict[Node, tuple[object, Mapping[str, float]]] = self._boat.carry_records(f"limits {name}", dict)
+        known = every.get(layout.first)
+        if known is None or known[0] is not layout.devices:
+            known = every[layout.first] = layout.devices, limits_of(layout, capacity)
+        return known[1]
 
     def fed_by(self, part: Part, port: str, pole: str) -> tuple[Feed, Feed] | None:
         """What can be pushed into a port of a part by the runs that land there, at its most and at its least; None where
@@ -145,7 +147,7 @@ class Currents(Carrying):
     @cached_property
     def at_least(self) -> Currents:
         """What is pushed and drawn at the least that unknown fields and ranges allow; itself where all is one number."""
-        draws = not self.open_devices and all(is_exact(tap.current_a) for tap in self.taps if tap.kind == "load")
+        draws = not self.open_devices and tapped(self._boat).draws_known
         return self if draws and self._all_rated else _AtLeast(self._boat, self, draws)
 
     @carried
@@ -153,7 +155,7 @@ class Currents(Carrying):
         """Devices whose rating is not one number."""
         boat = self._boat
         return boat.carry_records("open devices", lambda: tuple(
-            [edge.key for _, _, edge in boat.devices() if not is_exact(boat.rating_of(edge))]))  # fmt: skip
+            edge.key for _, _, edge in boat.devices() if not is_exact(boat.rating_of(edge))))  # fmt: skip
 
     @carried
     def open_ratings(self) -> Mapping[str, str]:
@@ -180,8 +182,10 @@ class Currents(Carrying):
 
     def drawn_from(self, battery_back: Node) -> float:
         """What the loads can draw from the battery whose negative terminal this is, A."""
-        live = self._live_of.get(battery_back)
-        return self._draws.at(live).current_a if live is not None else UNLIMITED
+        if battery_back not in self._drawn_from:
+            live = self._live_of.get(battery_back)
+            self._drawn_from[battery_back] = self._draws.at(live).current_a if live is not None else UNLIMITED
+        return self._drawn_from[battery_back]
 
     def taken_by(self, battery_back: Node) -> float:
         """What the rest of the boat can push into the battery whose negative terminal this is, A."""

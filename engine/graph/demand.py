@@ -15,7 +15,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
-from engine.graph.listed import joints_of, keyed_edges_of, mended_at
+from engine.graph.listed import joints_of, keyed_at, keyed_edges_of, mended_at
 from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 from engine.graph.taps import Tap, tapped
@@ -144,30 +144,22 @@ class _TreeSums:
         if before is not None and touched is not None:
             self._take_over(before, touched)
             return
-        self._sum_up(None)
+        self._sum_up(self._span.all_hanging())
         self._sort_all()
 
-    def _touched(self, before: _TreeSums) -> set[Node] | None:
-        """The nodes at which or beyond which something hangs together otherwise than before; None where all are asked."""
-        at, old, new = mended_at(self.graph, before.graph), before._span, self._span
-        if at is None or self.taken is not before.taken or old.rings or new.rings:
+    def _touched(self, before: _TreeSums) -> dict[Node, None] | None:
+        """The nodes at which or beyond which something hangs together otherwise than before, each before the one on which it
+        hangs; None where all are asked."""
+        at, moved = mended_at(self.graph, before.graph), self._span.moved
+        if at is None or moved is None or self.taken is not before.taken:
             return None
-        found = {
-            node
-            for node in new.root
-            if old.root.get(node) != new.root[node] or old.parent.get(node) != new.parent.get(node)
-        }
-        found |= {old.parent[node][0] for node in found if node in old.parent}
-        for node in [*at, *found]:
-            found.add(node)
-            while node in new.parent and (node := new.parent[node][0]) not in found:
-                found.add(node)
-        return found
+        return self._span.inwards((*at, *moved))
 
-    def _take_over(self, before: _TreeSums, touched: set[Node]) -> None:
+    def _take_over(self, before: _TreeSums, touched: Mapping[Node, None]) -> None:
         """All but what lies at or beyond these nodes. Where batteries came to a tree or went, all cores are sorted anew."""
         self._below = dict(before._below)
-        self._sum_up(touched)
+        joints = joints_of(self.graph)
+        self._sum_up({node: reversed(self._span.hanging(node, joints)) for node in touched})
         roots = [node for node in touched if node not in self._span.parent]
         had, have = (
             [bool(below.get(root, NO_SIDE).batteries) for root in roots] for below in (before._below, self._below)
@@ -175,14 +167,15 @@ class _TreeSums:
         if had != have:
             self._sort_all()
             return
-        at = {key for node in touched for _, key in joints_of(before.graph).get(node, ())}
-        stale = {before._names[key] for key in at if key in before._names}
-        self._names = dict(before._names)
-        self.plain = {core: known for core, known in before.plain.items() if core not in stale}
-        self.others = {core: known for core, known in before.others.items() if core not in stale}
-        for a, b, key, edge in keyed_edges_of(self.graph):
-            if a in touched or b in touched:
-                self._sort(a, b, key, edge)
+        self._names, self.plain, self.others = dict(before._names), dict(before.plain), dict(before.others)
+        for key in {key for node in touched for _, key in joints_of(before.graph).get(node, ())}:
+            if key in self._names:
+                core = self._names.pop(key)
+                self.plain.pop(core, None)
+                self.others.pop(core, None)
+        here = {keyed[2]: keyed for node in touched for keyed in keyed_at(self.graph, node)}
+        for keyed in here.values():
+            self._sort(*keyed)
 
     def _sort_all(self) -> None:
         for a, b, key, edge in keyed_edges_of(self.graph):
@@ -201,20 +194,16 @@ class _TreeSums:
         else:
             self.others[edge.run.id, edge.pole] = edge, a, b, key
 
-    def _sum_up(self, nodes: set[Node] | None) -> None:
-        """What lies at each node and beyond it, from the leaves inwards; of some nodes, with which all are that lie inwards of
-        them, or of all."""
-        below, parent = self._below, self._span.parent
-        beyond: dict[Node, tuple[Side, ...]] = {}
-        for node in reversed(self._span.order):
-            if nodes is None or node in nodes:
-                sides, taps = beyond.pop(node, ()), self.taken.get(node, ())
-                several = bool(taps) or len(sides) > 1
-                below[node] = _BELOW.of(node, (sides, taps)) if several else next(iter(sides), NO_SIDE)
-            above = parent[node][0] if node in parent else None
-            mine = below[node]
-            if above is not None and mine is not NO_SIDE and (nodes is None or above in nodes):
-                beyond[above] = (*beyond.get(above, ()), mine)
+    def _sum_up(self, hanging: Mapping[Node, Iterable[Node]]) -> None:
+        """What lies at some nodes and beyond them, each after those that hang on it. These are given from the last to the first."""
+        below = self._below
+        for node, others in hanging.items():
+            sides, taps = (
+                tuple([side for other in others if (side := below[other]) is not NO_SIDE]),
+                self.taken.get(node, ()),
+            )
+            several = bool(taps) or len(sides) > 1
+            below[node] = _BELOW.of(node, (sides, taps)) if several else next(iter(sides), NO_SIDE)
 
     def _all(self, node: Node) -> Side:
         """Everything that hangs together with the node."""

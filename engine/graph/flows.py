@@ -77,17 +77,26 @@ class Feeds:
         self._layout = layout
         self._graph = layout.graph
         self._ring_of, self._rings = layout.ring_of, layout.rings
-        self._limits = limits
-        self._sources: dict[int, list[Entering]] = {}
+        self._limits, self._inflow = limits, inflow
+        fed_alike = before is not None and before._ring_of is layout.ring_of and before._inflow is inflow
+        self._sources: dict[int, list[Entering]] = before._sources if before is not None and fed_alike else self._fed()
         """Ring -> what its own sources push into it."""
-        for node, feed in inflow.items():
-            if node in self._ring_of and feed.current_a > 0:
-                self._sources.setdefault(self._ring_of[node], []).append(("", node, feed))
         self._begin(before if before is not None and before._layout.rivals == layout.rivals else None)
 
     def is_of(self, layout: Layout, limits: Mapping[str, float]) -> bool:
         """Whether they are the flows over this layout with these limits."""
-        return self._layout is layout and self._limits == limits
+        return self._layout is layout and (self._limits is limits or self._limits == limits)
+
+    def inflow_over(self, layout: Layout) -> Mapping[Node, Feed] | None:
+        """What is fed into it, where the layout has the same nodes and they bear the same numbers."""
+        return self._inflow if layout.ring_of is self._ring_of else None
+
+    def _fed(self) -> dict[int, list[Entering]]:
+        found: dict[int, list[Entering]] = {}
+        for node, feed in self._inflow.items():
+            if node in self._ring_of and feed.current_a > 0:
+                found.setdefault(self._ring_of[node], []).append(("", node, feed))
+        return found
 
     def _begin(self, before: Feeds | None) -> None:
         """Fill the flows; with those of before only where a limit or a source is another, and where that leads to others."""
@@ -109,22 +118,22 @@ class Feeds:
 
     def _other_limits(self, before: Feeds) -> set[str]:
         """The devices that are none in the other, or have another limit or another name there."""
-        found = {key for key in {*self._limits, *before._limits} if self._limits.get(key) != before._limits.get(key)}
+        every = {*self._limits, *before._limits} if self._limits is not before._limits else ()
+        found = {key for key in every if self._limits.get(key) != before._limits.get(key)}
         return found if before._layout is self._layout else found | likeness(before._layout, self._layout).renamed
 
     def _take_over(self, before: Feeds) -> set[int]:
         """Take the flows of before, and what enters each node; the rings that others stand at, or that other sources feed."""
         old, new = before._layout, self._layout
         self._arrived, self._over = dict(before._arrived), dict(before._over)
-        if old is new:
-            fed = {*self._sources, *before._sources}
-            others = {ring for ring in fed if self._sources.get(ring) != before._sources.get(ring)}
-            self._entering = {ring: listed for ring, listed in before._entering.items() if ring not in others}
-            return others
-        like = likeness(old, new)
-        for at in like.gone:
+        like = likeness(old, new) if old is not new else None
+        for at in like.gone if like is not None else ():
             self._arrived.pop(at, None)
             self._over.pop(at, None)
+        if like is None or old.ring_of is new.ring_of:
+            others = self._fed_otherwise(before) | (like.others if like is not None else frozenset())
+            self._entering = {ring: listed for ring, listed in before._entering.items() if ring not in others}
+            return others
         others = set(like.others)
         for ring, was in like.same.items():
             if before._sources.get(was) != self._sources.get(ring):
@@ -132,6 +141,11 @@ class Feeds:
             elif was in before._entering:
                 self._entering[ring] = before._entering[was]
         return others
+
+    def _fed_otherwise(self, before: Feeds) -> set[int]:
+        """The rings that other sources feed, where they bear the same numbers."""
+        fed = {*self._sources, *before._sources} if self._sources is not before._sources else ()
+        return {ring for ring in fed if self._sources.get(ring) != before._sources.get(ring)}
 
     @cached_property
     def held(self) -> Mapping[tuple[str, str], Held]:
@@ -188,7 +202,7 @@ class Feeds:
                 self._altered.add(key)
         over = arrived
         if arrived.current_a > 0 and key in self._limits:
-            over = _hold(arrived, self._limits[key], self._layout.edges[at].key)
+            over = _hold(arrived, self._limits[key], self._layout.names[key])
         if self._over.get(at, NOTHING) != over:
             self._over[at] = over
             self._entering.pop(self._ring_of[end], None)
@@ -285,7 +299,7 @@ class Flows:
         before: Flows | None = None,
     ) -> None:  # fmt: skip
         self._inflow = inflow
-        self._fed_as = before is not None and before._inflow == inflow
+        self._fed_as = before is not None and (before._inflow is inflow or before._inflow == inflow)
         known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
         self._by_first: Mapping[Node, Feeds] = {
             layout.first: self._over(layout, limits(layout), known.get(layout.first)) for layout in layouts
@@ -294,7 +308,9 @@ class Flows:
     def _over(self, layout: Layout, limits: Mapping[str, float], known: Feeds | None) -> Feeds:
         if known is not None and self._fed_as and known.is_of(layout, limits):
             return known
-        inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
+        inflow = known.inflow_over(layout) if known is not None and self._fed_as else None
+        if inflow is None:
+            inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
         return Feeds(layout, inflow, limits, known)
 
     @cached_property

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cached_property
 
+import msgspec
 import networkx as nx
 
 from engine.graph.graphs import Graphs
+from engine.graph.listed import noted_before
 from engine.graph.poles import Keyed, Node
 from engine.graph.spans import span_of
 
@@ -15,56 +17,83 @@ Islands = Mapping[Node, Node]
 """Of each terminal one that stands for all those it hangs together with."""
 
 
+class Joined(msgspec.Struct, frozen=True):
+    """What hangs together by edges between trees: `tops`: of the root of a tree that is joined to another the one that stands for
+    all; `closes`: whether an edge joins what hangs together already."""
+
+    islands: Islands
+    tops: Mapping[Node, Node]
+    closes: bool
+
+
 class Together:
-    """What hangs together: the trees of the strands, joined by the edges that lie along no rail."""
+    """What hangs together: the trees of the strands, joined by the edges that lie along no rail. Begun with what did before, where
+    only some strands are others."""
 
-    def __init__(self, graphs: Graphs) -> None:
-        self._graphs = graphs
-        self._tree: dict[Node, Node] = {node: node for node in graphs.wires}
-        for strand in self._strands():
-            self._tree.update(span_of(strand).root)
+    def __init__(self, graphs: Graphs, before: Together | None = None) -> None:
+        self._beside, self._wires = graphs.beside, graphs.wires
+        self._strands = tuple(strand for rail in graphs.strands.values() for strand in rail)
+        known = before._strands if before is not None else ()
+        self._moved = {
+            node: root for strand in self._strands if strand not in known for node, root in _moved(strand, known)
+        }
+        """The nodes whose tree may have another root than before, with this."""
+        tree = before._tree if before is not None else {node: node for node in graphs.wires}
+        self._tree: Islands = {**tree, **self._moved}
+        self._known: dict[str, Joined] = before._made if before is not None else {}
+        self._made: dict[str, Joined] = {}
 
-    @cached_property
+    @property
     def islands(self) -> Islands:
         """By conductors of whatever kind."""
-        return self._all(self._joined[0])
+        return self._joined("all").islands
 
-    @cached_property
+    @property
     def unbonded(self) -> Islands:
         """Without bonds, which alone lead from one kind of pole to another."""
-        return self._all(self._join(keyed for keyed in self._graphs.beside if keyed[3].kind != "bond")[0])
+        return self._joined("unbonded").islands
 
     @cached_property
     def rings(self) -> frozenset[str]:
         """The keys of the conducting edges that do not part the wiring when they are taken out: those of each strand for itself,
         unless what leads from one to another closes a ring too."""
-        if self._joined[1]:
-            return span_of(self._graphs.wires).rings
-        return frozenset().union(*(span_of(strand).rings for strand in self._strands()))
+        if self._joined("all").closes:
+            return span_of(self._wires).rings
+        return frozenset().union(*(span_of(strand).rings for strand in self._strands))
 
-    def _strands(self) -> Iterator[nx.MultiGraph]:
-        return (strand for rail in self._graphs.strands.values() for strand in rail)
+    def _joined(self, name: str) -> Joined:
+        if name not in self._made:
+            self._made[name] = self._join(
+                (keyed for keyed in self._beside if name == "all" or keyed[3].kind != "bond"), self._known.get(name)
+            )
+        return self._made[name]
 
-    @cached_property
-    def _joined(self) -> tuple[dict[Node, Node], bool]:
-        return self._join(self._graphs.beside)
-
-    def _join(self, edges: Iterable[Keyed]) -> tuple[dict[Node, Node], bool]:
-        """Of the root of each tree the one that it is joined to, and whether an edge joins what hangs together already."""
-        above: dict[Node, Node] = {root: root for root in set(self._tree.values())}
+    def _join(self, edges: Iterable[Keyed], known: Joined | None) -> Joined:
+        above: dict[Node, Node] = {}
         closes = False
         for a, b, _, _ in edges:
             one, other = _top(above, self._tree[a]), _top(above, self._tree[b])
-            closes = closes or one is other
-            above[other] = one
-        return above, closes
+            if one == other:
+                closes = True
+            else:
+                above[other] = one
+        tops = {root: _top(above, root) for root in above}
+        islands: Islands = {}
+        if known is not None and known.tops == tops:
+            islands = {**known.islands, **{node: tops.get(root, root) for node, root in self._moved.items()}}
+        else:
+            islands = {node: tops.get(root, root) for node, root in self._tree.items()} if tops else self._tree
+        return Joined(islands, tops, closes)
 
-    def _all(self, above: dict[Node, Node]) -> Islands:
-        top = {root: _top(above, root) for root in above}
-        return {node: top[root] for node, root in self._tree.items()}
+
+def _moved(strand: nx.MultiGraph, known: Collection[nx.MultiGraph]) -> Iterator[tuple[Node, Node]]:
+    """The nodes of a strand that may hang on another root than in those before, with this."""
+    span, earlier = span_of(strand), noted_before(strand, "span")
+    nodes = span.moved if earlier is not None and earlier[1] in known else None
+    return ((node, span.root[node]) for node in (nodes if nodes is not None else span.root))
 
 
 def _top(above: Mapping[Node, Node], node: Node) -> Node:
-    while (one := above[node]) is not node:
+    while (one := above.get(node)) is not None:
         node = one
     return node

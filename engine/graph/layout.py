@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from functools import cached_property
 
 import msgspec
 import networkx as nx
 
-from engine.graph.listed import keyed_edges_of, noted
-from engine.graph.poles import DEVICES, Edge, Node
+from engine.graph.listed import joints_of, keyed_at, keyed_edges_of, mended_at, noted, noted_before
+from engine.graph.poles import DEVICES, Edge, Keyed, Node
 from engine.graph.spans import Span, span_of
 from engine.model.kept import Kept
 
@@ -31,27 +31,36 @@ class Layout:
 
     `first`: a node that tells it from the layouts of other parts; `order`: the bridges from the roots outwards as (inner node,
     outer node, key); `entries`: of each ring the bridges at it as (node there, node beyond, key), those that lead outwards first;
-    `in_ring`: the ring of each edge that is no bridge; `devices`: the key and edge of every fuse and breaker; `ends`: (node, key)
-    of both ends of every bridge; `cores`: by (run id, pole).
+    `in_ring`: the ring of each edge that is no bridge; `devices`: the key and edge of every fuse and breaker, `names`: what each
+    is called, by its key; `bridges`: their keys, `ends`: (node, key) of both ends of each; `cores`: by (run id, pole).
     """
+
+    other: frozenset[Node] | None = None
+    """The nodes at which other bridges may stand than in the layout it was made of; None where it was made from nothing."""
 
     def __init__(self, graph: nx.MultiGraph) -> None:
         self.graph = graph
         self.first = next(iter(graph), ("", "", ""))
         self.poles = frozenset(node[2] for node in graph)
-        self.edges: dict[tuple[Node, str], Edge] = {}
-        for a, b, key, edge in keyed_edges_of(graph):
-            self.edges[a, key] = self.edges[b, key] = edge
-        self.bridges = bridge_keys(graph)
         span = span_of(graph)
         self.ring_of, self.rings = _rings(graph, self.bridges) if span.rings else _single(span)
-        self.order = self._order() if span.rings else [(above, node, key) for node, (above, key) in span.parent.items()]
-        self.entries = self._entries()
+        self.order = self._order() if span.rings else _outwards(span)
+        self.entries = self._entries(span)
         self.rivals = _rivals(graph)
         self.in_ring = {key: self.ring_of[a] for a, _, key, _ in keyed_edges_of(graph) if key not in self.bridges}
         self.devices = tuple((key, edge) for _, _, key, edge in keyed_edges_of(graph) if edge.kind in DEVICES)
-        self.cores = {core.name: core for core in _cores(graph, self.bridges)}
-        self.ends = frozenset(at for at in self.edges if at[1] in self.bridges)
+        self.names: Mapping[str, str] = {key: edge.key for key, edge in self.devices}
+        self.cores = {core.name: core for core in _cores(keyed_edges_of(graph), span.rings)}
+
+    @cached_property
+    def bridges(self) -> frozenset[str]:
+        return bridge_keys(self.graph)
+
+    @cached_property
+    def ends(self) -> frozenset[tuple[Node, str]]:
+        return frozenset(
+            (node, key) for a, b, key, _ in keyed_edges_of(self.graph) if key in self.bridges for node in (a, b)
+        )
 
     @cached_property
     def doors(self) -> dict[int, list[tuple[Node, Node, str]]]:
@@ -78,7 +87,9 @@ class Layout:
                         stack.append(self.ring_of[far])
         return order
 
-    def _entries(self) -> dict[int, list[tuple[Node, Node, str]]]:
+    def _entries(self, span: Span) -> dict[int, list[tuple[Node, Node, str]]]:
+        if span.moved is not None:
+            return {self.ring_of[node]: _entries_at(self.graph, span, node) for node in self.graph}
         found: dict[int, list[tuple[Node, Node, str]]] = {}
         for inner, outer, key in reversed(self.order):
             found.setdefault(self.ring_of[inner], []).append((inner, outer, key))
@@ -87,9 +98,50 @@ class Layout:
         return found
 
 
+class _Mended(Layout):
+    """One that is made of another's, where neither graph has a ring and no node came."""
+
+    def __init__(self, graph: nx.MultiGraph, before: Layout, at: frozenset[Node]) -> None:
+        self.graph, span = graph, span_of(graph)
+        self.first, self.poles, self.ring_of, self.rings = before.first, before.poles, before.ring_of, before.rings
+        self.rivals, self.in_ring, self.devices, self.names = (
+            before.rivals,
+            before.in_ring,
+            before.devices,
+            before.names,
+        )
+        self.order = _outwards(span)
+        self.other = at.union(span.moved or ())
+        self.entries = {**before.entries, **{self.ring_of[node]: _entries_at(graph, span, node) for node in self.other}}
+        self.cores = dict(before.cores)
+        for name in _cores_at(before.graph, at):
+            del self.cores[name]
+        self.cores.update(_cores_at(graph, at))
+
+
 def layout_of(graph: nx.MultiGraph) -> Layout:
     """The layout of a graph that is no longer changed; kept with it."""
-    return noted(graph, "layout", Layout)
+    return noted(graph, "layout", _layout)
+
+
+def _layout(graph: nx.MultiGraph) -> Layout:
+    earlier, moved = noted_before(graph, "layout"), span_of(graph).moved
+    if earlier is None or moved is None or len(graph) != len(earlier[1]):
+        return Layout(graph)
+    known, _, at = earlier
+    return _Mended(graph, known, at)
+
+
+def _outwards(span: Span) -> list[tuple[Node, Node, str]]:
+    parent = span.parent
+    return [(parent[node][0], node, parent[node][1]) for node in span.order if node in parent]
+
+
+def _entries_at(graph: nx.MultiGraph, span: Span, node: Node) -> list[tuple[Node, Node, str]]:
+    """The bridges at a node of a graph without rings, in the order of entries."""
+    above = span.parent.get(node)
+    outwards = [(node, *each) for each in reversed(joints_of(graph)[node]) if each != above]
+    return outwards + ([(node, *above)] if above is not None else [])
 
 
 class Likeness(msgspec.Struct, frozen=True):
@@ -109,15 +161,30 @@ def likeness(old: Layout, new: Layout) -> Likeness:
 
 def _likeness(layouts: tuple[Layout, Layout]) -> Likeness:
     old, new = layouts
+    if new.other is not None and mended_at(new.graph, old.graph) is not None:
+        return _mended_likeness(old, new, new.other)
     same: dict[int, int] = {}
     for ring, nodes in enumerate(new.rings):
         was = old.ring_of.get(next(iter(nodes)), -1)
-        if was >= 0 and len(nodes) == 1 and old.rings[was] == nodes and old.entries.get(was) == new.entries.get(ring):
+        if (
+            was >= 0
+            and len(nodes) == 1
+            and old.rings[was] == nodes
+            and old.entries.get(was, []) == new.entries.get(ring, [])
+        ):
             same[ring] = was
-    names = {key: edge.key for key, edge in old.devices}
-    renamed = frozenset(key for key, edge in new.devices if names.get(key) != edge.key)
+    renamed = frozenset(key for key, name in new.names.items() if old.names.get(key) != name)
     others = frozenset(ring for ring in range(len(new.rings)) if ring not in same)
     return Likeness(same, others, old.ends - new.ends, renamed)
+
+
+def _mended_likeness(old: Layout, new: Layout, nodes: frozenset[Node]) -> Likeness:
+    """Where one was made of the other."""
+    rings = [new.ring_of[node] for node in nodes]
+    others = frozenset(ring for ring in rings if old.entries.get(ring, []) != new.entries.get(ring, []))
+    was, are = joints_of(old.graph), joints_of(new.graph)
+    gone = frozenset((node, key) for node in nodes for _, key in frozenset(was[node]).difference(are[node]))
+    return Likeness({ring: ring for ring in range(len(new.rings)) if ring not in others}, others, gone, frozenset())
 
 
 _LIKENESS = Kept(_likeness)
@@ -128,11 +195,17 @@ def _single(span: Span) -> tuple[dict[Node, int], list[frozenset[Node]]]:
     return {node: number for number, node in enumerate(span.order)}, [frozenset({node}) for node in span.order]
 
 
-def _cores(graph: nx.MultiGraph, bridges: frozenset[str]) -> Iterator[Core]:
-    for a, b, key, edge in keyed_edges_of(graph):
+def _cores_at(graph: nx.MultiGraph, nodes: frozenset[Node]) -> dict[tuple[str, str], Core]:
+    """Those at some nodes of a graph without rings, by their names."""
+    here = (keyed for node in sorted(nodes) for keyed in keyed_at(graph, node))
+    return {core.name: core for core in _cores(here, ())}
+
+
+def _cores(edges: Iterable[Keyed], rings: Container[str]) -> Iterator[Core]:
+    for a, b, key, edge in edges:
         if edge.run is not None:
             first, second = (a, b) if a[:2] == (edge.run.a.part, edge.run.a.port) else (b, a)
-            yield Core((edge.run.id, edge.pole), first, second, key, key in bridges)
+            yield Core((edge.run.id, edge.pole), first, second, key, key not in rings)
 
 
 def _rivals(graph: nx.MultiGraph) -> dict[tuple[Node, str], str]:

@@ -12,7 +12,7 @@ import msgspec
 from engine.graph.poles import RunRef, ref_of
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import links_of, ports_of
-from engine.model.kept import Kept, by_identity
+from engine.model.kept import Kept, by_identity, made_of_each
 from engine.model.network import Network, Part, Run
 
 Skeleton = tuple[object, ...]
@@ -37,8 +37,7 @@ _TABLES = Kept(_none_yet)
 
 def skeleton_of(network: Network) -> Skeleton:
     """Equal for two networks on which the same hangs together and every current is the same."""
-    parts = tuple(_part(part, None) for part in network.parts)
-    return parts, runs_wired(network)
+    return made_of_each("skeletons", network.parts, None, _part), runs_wired(network)
 
 
 @by_identity
@@ -65,12 +64,16 @@ def wiring_of(network: Network, library: Library) -> Tables:
 
 def parts_wired(network: Network, library: Library) -> tuple[Skeleton, ...]:
     """Of each part the terminals and what lies between them."""
-    return tuple([_links(part, library.get(part.kind)) for part in network.parts])
+    return made_of_each("links", network.parts, library, _links_by)
 
 
 def runs_wired(network: Network) -> tuple[RunRef, ...]:
     """Of each run where it goes."""
-    return tuple([_run(run, None) for run in network.runs])
+    return made_of_each("runs wired", network.runs, None, _run)
+
+
+def _links_by(part: Part, library: Library) -> Skeleton:
+    return _links(part, library.get(part.kind))
 
 
 @by_identity

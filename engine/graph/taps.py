@@ -12,7 +12,7 @@ from engine.graph.poles import Edge, Node, PartRef, rail_of
 from engine.library.expand import Link, stated_at
 from engine.model.kept import Kept
 from engine.model.network import AC_LINES, Part
-from engine.model.quantity import Quantity, as_quantity, high, low
+from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 
 CURRENT_FIELDS = ("running_a", "cranking_a", "draw_a")
 
@@ -79,6 +79,8 @@ class Taps:
         for tap in self.every:
             there = self.by_rail.setdefault(rail_of(tap.node), {})
             there[tap.node] = (*there.get(tap.node, ()), tap)
+        self.draws_known = all(is_exact(tap.current_a) for tap in self.every if tap.kind == "load")
+        """Whether what each load draws is one number."""
 
 
 def tapped(boat: Boat) -> Taps:

@@ -5,9 +5,9 @@ An edit shares everything it does not touch, so after it most records have been 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from functools import wraps
-from operator import is_
+from operator import eq, is_
 from typing import Any, Generic, TypeVar
 
 import msgspec
@@ -93,6 +93,36 @@ def differing_keys(before: Mapping[Key, object], now: Mapping[Key, object]) -> s
     known = before.get
     found = {key for key, entry in now.items() if (was := known(key, _NONE)) is not entry and was != entry}
     return found | (before.keys() - now.keys())
+
+
+def shared_ends(
+    before: Sequence[object], now: Sequence[object], same: Callable[[Any, Any], bool] = eq
+) -> tuple[int, int]:
+    """How many of their members two lists share where they begin, and how many of the others where they end."""
+    least = min(len(before), len(now))
+    start = [*map(same, before, now), False].index(False)
+    end = [*map(same, reversed(before[start:]), reversed(now[start:])), False].index(False) if start < least else 0
+    return start, end
+
+
+def spliced(before: tuple[Made, ...], ends: tuple[int, int], make: Callable[[], Sequence[Made]]) -> tuple[Made, ...]:
+    """What was made of each member of a list, of those between the shared ends anew."""
+    start, end = ends
+    return (*before[:start], *make(), *before[len(before) - end :])
+
+
+def made_of_each(
+    name: str, records: tuple[Met, ...], beside: Beside, make: Callable[[Met, Beside], Made]
+) -> tuple[Made, ...]:
+    """make(record, beside) of each record of a list; where the last list of its name began and ended with the same ones, that
+    is taken over."""
+    known: tuple[tuple[Met, ...], Beside, tuple[Made, ...]] = latest.get(name, ((), beside, ()))
+    before, with_what, made = known if known[1] is beside else ((), beside, ())
+    start, end = ends = shared_ends(before, records, is_)
+    others = records[start : len(records) - end]
+    made = spliced(made, ends, lambda: [make(record, beside) for record in others])
+    latest[name] = (records, with_what, made)
+    return made
 
 
 def forget() -> None:

@@ -10,6 +10,7 @@ from engine.graph.boat import Boat
 from engine.graph.currents import Currents
 from engine.graph.returns import returns
 from engine.model.network import Network
+from tests.graph.forests import edits
 from tests.graph.skeletons import apart
 from tests.graph.test_graphs import other_runs
 from tests.graph.test_skeleton import TABLES
@@ -26,6 +27,14 @@ def test_where_runs_come_and_go_the_currents_are_those_from_nothing(name: str) -
         with apart():
             assert begun == tables(network)
         network = other_runs(random, network, document(name).network)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_where_there_is_no_ring_the_currents_are_those_from_nothing(seed: int) -> None:
+    for network in edits(Random(seed), 25):
+        begun = tables(network)
+        with apart():
+            assert begun == tables(network)
 
 
 def tables(network: Network) -> dict[str, object]:

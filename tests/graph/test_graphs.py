@@ -9,7 +9,8 @@ import networkx as nx
 import pytest
 
 from engine.graph.boat import Boat
-from engine.graph.graphs import RAILS, Graphs, graphs_of
+from engine.graph.edges import RAILS
+from engine.graph.graphs import Graphs, graphs_of
 from engine.graph.listed import edges_of, joints_of, keyed_edges_of, web_of
 from engine.graph.skeleton import parts_wired, runs_wired
 from engine.model.network import Network
@@ -59,7 +60,7 @@ def other_runs(random: Random, network: Network, first: Network) -> Network:
 def lists(graphs: Graphs) -> list[object]:
     """All that is listed of the graphs."""
     every: list[nx.MultiGraph] = [graphs.whole, graphs.wires, *(graphs.rails[name] for name in RAILS)]
-    return [
+    return [list(graphs.beside)] + [
         (list(graph), keyed_edges_of(graph), edges_of(graph), list(web_of(graph).items()), list(joints_of(graph).items()),
          nx.to_dict_of_dicts(graph))
         for graph in every

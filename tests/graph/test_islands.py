@@ -11,6 +11,7 @@ from engine.graph.boat import Boat
 from engine.graph.islands import Together
 from engine.graph.paths import reach
 from engine.graph.spans import Span
+from tests.graph.forests import edits
 from tests.graph.test_demand import boat, library
 from tests.graph.test_graphs import other_runs
 from tests.samples.boats import NAMES, document
@@ -48,6 +49,21 @@ def test_without_bonds_an_island_is_what_a_walk_finds_that_passes_none(name: str
 def test_the_rings_are_those_of_one_tree_over_all_conductors(name: str) -> None:
     for of in boats(name):
         assert Together(of.graphs).rings == Span(of.wires).rings
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_islands_begun_with_those_before_are_those_from_nothing(name: str) -> None:
+    for of in boats(name):
+        anew = Together(of.graphs)
+        assert (of.islands, of.unbonded, of.rings) == (anew.islands, anew.unbonded, anew.rings)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_where_there_is_no_ring_they_are_too(seed: int) -> None:
+    for network in edits(Random(seed), 40):
+        of = Boat(network, library())
+        anew = Together(of.graphs)
+        assert (of.islands, of.unbonded, of.rings) == (anew.islands, anew.unbonded, anew.rings)
 
 
 def test_a_node_that_the_boat_does_not_have_is_on_no_island() -> None:

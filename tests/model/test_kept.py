@@ -6,7 +6,7 @@ import msgspec
 
 from engine.library.device import load_library
 from engine.library.expand import links_of
-from engine.model.kept import by_identity, differing_keys, sharing
+from engine.model.kept import by_identity, differing_keys, made_of_each, sharing
 from engine.model.network import Part
 from engine.pipeline import analyse
 from tests.samples.boats import document
@@ -23,6 +23,23 @@ def test_it_is_asked_once_for_the_same_record() -> None:
     one, twin, beside, another = Part(id="p1", kind="lamp"), Part(id="p1", kind="lamp"), object(), object()
     assert [made(one, beside), made(one, beside), made(twin, beside), made(one, another)] == ["p1"] * 4
     assert [each is one for each in asked] == [True, False, True]
+
+
+def test_of_a_list_only_what_is_another_is_made_again() -> None:
+    asked: list[str] = []
+
+    def made(part: Part, beside: object) -> str:
+        asked.append(part.id)
+        return f"{part.id} {beside}"
+
+    a, b, c, d = (Part(id=name, kind="lamp") for name in "abcd")
+    for parts, beside, again in (
+        ((a, b, c), 1, "abc"), ((a, b, c), 1, ""), ((a, c), 1, ""), ((a, b, c), 1, "b"), ((a, d, c), 1, "d"), ((c, a, d), 1, "cad"),
+        ((a, a), 1, "aa"), ((a,), 1, ""), ((), 1, ""), ((a, b), 1, "ab"), ((a, b), 2, "ab"),
+    ):  # fmt: skip
+        asked.clear()
+        assert made_of_each("test", parts, beside, made) == tuple(f"{part.id} {beside}" for part in parts)
+        assert "".join(asked) == again
 
 
 def test_an_edit_of_a_part_is_seen_at_once() -> None:
