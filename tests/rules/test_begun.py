@@ -14,6 +14,7 @@ from engine.rules.faults.shorts import nearest
 from engine.rules.overcurrent.device_above_its_feed import _fed
 from engine.rules.protection import by_run, live_cores
 from engine.rules.ways import routes, ways
+from engine.studies.fault_bounds import least_faults
 from tests.graph.skeletons import apart
 from tests.graph.test_graphs import other_runs
 from tests.samples.boats import NAMES, document, library
@@ -25,6 +26,7 @@ TABLES: tuple[Callable[[Boat], object], ...] = (
     _fed,
     live_cores,
     nearest,
+    least_faults,
     lambda boat: by_run(boat, "e11"),
     lambda boat: by_run(boat, "iso13297", True),
     lambda boat: ac_of(boat).bonds,
