@@ -53,9 +53,9 @@ def returns_from(boat: Boat, roots: Iterable[Node]) -> Returns:
     for root in roots:
         if not any(root in back.to for back in backs):
             backs.append(_back(boat, root))
-    to: dict[Node, Stretch] = {}
-    for back in backs:
-        to.update(back.to)
+    if len(backs) == 1:
+        return Returns((backs[0].spread,), backs[0].to)
+    to = {node: stretch for back in backs for node, stretch in back.to.items()}
     return Returns(tuple(back.spread for back in backs), to)
 
 

@@ -27,8 +27,8 @@ class Stop(msgspec.Struct, frozen=True):
         return self.edge.run if self.edge else None
 
 
-class Trail(msgspec.Struct, frozen=True):
-    """All that is reached from a node, the nearest first."""
+class Trail(msgspec.Struct, frozen=True, eq=False):
+    """All that is reached from a node, the nearest first. The same object while nothing of it changes: told from others by that."""
 
     stops: tuple[Stop, ...]
     at: Mapping[Node, int]
