@@ -58,9 +58,11 @@ class _Below:
         self.graph, self.ends, self.span = graph, ends, span_of(graph)
         touched = self._touched(before) if before is not None else None
         self._at: dict[Node, Ends] = dict(before._at) if before is not None and touched is not None else {}
-        for node in reversed(self.span.order):
-            if touched is None or node in touched:
-                self._at[node] = self._added_up(node)
+        outermost_first = (
+            reversed(self.span.order) if touched is None else sorted(touched, key=self._depth, reverse=True)
+        )
+        for node in outermost_first:
+            self._at[node] = self._added_up(node)
 
     def _touched(self, before: _Below) -> set[Node] | None:
         """The nodes beyond which other ends may lie than before; None where all are asked. Between two trees on the same nodes an
@@ -69,6 +71,9 @@ class _Below:
         if at is None or self.ends != before.ends or self.span.rings or before.span.rings:
             return None
         return {*_inwards(at, before.span), *_inwards(at, self.span)}
+
+    def _depth(self, node: Node) -> int:
+        return sum(1 for _ in _inwards([node], self.span))
 
     def _added_up(self, node: Node) -> Ends:
         parent = self.span.parent
