@@ -27,13 +27,17 @@ class Stop(msgspec.Struct, frozen=True):
         return self.edge.run if self.edge else None
 
 
-class Trail(msgspec.Struct, frozen=True):
-    """All that is reached from a node, the nearest first."""
+class Trail(msgspec.Struct, frozen=True, eq=False):
+    """All that is reached from a node, the nearest first. The same object while nothing of it changes: told from others by that."""
 
     stops: tuple[Stop, ...]
     at: Mapping[Node, int]
-    cores: tuple[tuple[str, str], ...]
-    """(key, pole) of the edge by which each stop but the first was reached."""
+    ends: tuple[tuple[int, RunRef], ...]
+    """The place of each stop that was reached by a run, with the run."""
+    parts: frozenset[str]
+    """All to which it leads."""
+    closes: bool
+    """Whether an edge leads to what was reached by another: only then is there a ring."""
 
 
 def trail(boat: Boat, start: Node) -> Trail:
@@ -45,20 +49,24 @@ def _trail(boat: Boat, start: Node, earlier: Earlier[Trail] | None) -> Trail:
     if earlier is not None and earlier.at.isdisjoint(earlier.made.at):
         return earlier.made
     web = web_of(boat.wires)
-    stops, at = [Stop(start, 0)], {start: 0}
+    stops, at, closes = [Stop(start, 0)], {start: 0}, False
     for number, stop in enumerate(stops):
+        came = stop.edge
         for other, edge in web.get(stop.node, ()):
-            if other not in at and not (edge.kind == "contact" and _is_barred(stop.edge, edge)):
+            if other in at:
+                closes = closes or edge != came
+            elif not (edge.kind == "contact" and is_barred(came, edge)):
                 at[other] = len(stops)
                 stops.append(Stop(other, number, edge, _guards(stop, edge)))
-    return Trail(tuple(stops), at, tuple((stop.edge.key, stop.edge.pole) for stop in stops if stop.edge is not None))
+    ends = tuple([(number, stop.edge.run) for number, stop in enumerate(stops) if stop.edge and stop.edge.run])
+    return Trail(tuple(stops), at, ends, frozenset([node[0] for node in at]), closes)
 
 
 def _guards(stop: Stop, edge: Edge) -> tuple[str, ...]:
     return (edge.key, *stop.guards) if edge.kind in DEVICES and edge.key not in stop.guards else stop.guards
 
 
-def _is_barred(last: Edge | None, edge: Edge) -> bool:
+def is_barred(last: Edge | None, edge: Edge) -> bool:
     """Whether a contact joins two batteries (then neither is alone), or is never closed together with the one just passed, as
     the two ways in of a selector."""
     assert edge.link is not None

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from random import Random
+
+import msgspec
 import networkx as nx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.graph.boat import Boat
 from engine.graph.cranking import cranking_cores
-from engine.graph.returns import Groups, returns
+from engine.graph.groups import Groups
+from engine.graph.returns import returns
+from engine.model.network import Network
+from tests.bench.boat import big_boat
+from tests.graph.skeletons import apart
 from tests.graph.test_demand import boat
 from tests.graph.test_flows import capacity, node, wiring
+from tests.graph.test_graphs import other_runs
+from tests.samples.boats import NAMES, document, library
 
 
 @st.composite
@@ -72,3 +82,42 @@ def test_a_spur_off_the_starter_cable_is_none() -> None:
         W3: M1.case - G1.neg - cranking
         """)
     assert {(of.runs[run].number, pole) for run, pole in of.derive(cranking_cores)} == {("W1", "+"), ("W3", "-")}
+
+
+BOATS = ("the boat of the benches", *NAMES)
+
+
+@pytest.mark.parametrize("name", BOATS)
+def test_where_runs_and_ratings_change_the_returns_are_those_from_nothing(name: str) -> None:
+    first = document(name).network if name in NAMES else big_boat(library()).network
+    random, network = Random(f"returns {name}"), first
+    for _ in range(30):
+        found = returns(Boat(network, library()))
+        with apart():
+            assert list(found.items()) == list(returns(Boat(network, library())).items())
+        near = random.choice((network, without_one(random, network), other_runs(random, first, first)))
+        network = random.choice((near, other_rating(random, near)))
+
+
+def without_one(random: Random, network: Network) -> Network:
+    """A run less, at times a return."""
+    alone = [run for run in network.runs if run.poles == ("-",)]
+    gone = random.choice(random.choice((alone, network.runs)))
+    return msgspec.structs.replace(network, runs=tuple(run for run in network.runs if run is not gone))
+
+
+def other_rating(random: Random, network: Network) -> Network:
+    """A fuse or breaker of another size, or of one that nobody knows."""
+    rated = [part for part in network.parts if "rating_a" in part.values]
+    other = random.choice(rated)
+    values = {**other.values, "rating_a": random.choice((None, 7.0, (5.0, 10.0), 300.0))}
+    parts = tuple(msgspec.structs.replace(part, values=values) if part is other else part for part in network.parts)
+    return msgspec.structs.replace(network, parts=parts)
+
+
+def test_what_hangs_nowhere_together_is_pushed_apart() -> None:
+    """Two strands that became one and fell apart again give the same amounts, to the last bit, as each for itself."""
+    rings = [(0, 1, 10), (1, 2, 20), (2, 0, 5)], [(3, 4, 30), (4, 5, 15), (5, 3, 40), (5, 6, 50)]
+    ends = [node(0), node(3)], [node(2), node(6)]
+    one, other, both = (Groups(wiring(7, each), capacity).flows(*ends) for each in (*rings, [*rings[0], *rings[1]]))
+    assert sorted(filter(None, [*one, *other])) == sorted(both) == [15.0, 50.0]

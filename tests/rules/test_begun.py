@@ -16,6 +16,7 @@ from engine.rules.permitted import allowed_of
 from engine.rules.protection import by_run
 from engine.rules.routes import routes
 from engine.rules.ways import ways
+from engine.studies.fault_bounds import least_faults
 from tests.graph.skeletons import apart
 from tests.graph.test_graphs import other_runs
 from tests.samples.boats import NAMES, document, library
@@ -28,6 +29,7 @@ TABLES: tuple[Callable[[Boat], object], ...] = (
     lambda boat: allowed_of(boat, "iso13297"),
     lambda boat: list(by_run(boat, "e11").items()),
     lambda boat: list(by_run(boat, "33cfr183").items()),
+    least_faults,
     lambda boat: by_run(boat, "iso13297", True),
     devices,
     nearest,
