@@ -88,7 +88,10 @@ def _other_value(random: Random, network: Network) -> Network:
 
 
 def _other_way(random: Random, network: Network) -> Network:
-    panel = random.choice([part for part in network.parts if part.positions])
+    panels = [part for part in network.parts if part.positions]
+    if not panels:
+        return network
+    panel = random.choice(panels)
     at, like = random.randrange(len(panel.positions)), random.choice(panel.positions)
     way = msgspec.structs.replace(like, key=panel.positions[at].key)
     return with_part(network, msgspec.structs.replace(
@@ -138,7 +141,10 @@ def _other_kind(random: Random, network: Network) -> Network:
 
 
 def _way_less(random: Random, network: Network) -> Network:
-    panel = random.choice([part for part in network.parts if part.positions])
+    panels = [part for part in network.parts if part.positions]
+    if not panels:
+        return network
+    panel = random.choice(panels)
     at = random.randrange(len(panel.positions))
     return with_part(
         network, msgspec.structs.replace(panel, positions=(*panel.positions[:at], *panel.positions[at + 1 :]))
