@@ -135,11 +135,11 @@ class _Rehung(Span):
     def order(self) -> list[Node]:
         """All nodes, each after the one on which it hangs."""
         if self._since:
-            self._order = [node for node in self._order if node not in self._since]
+            order = [node for node in self._order if node not in self._since]
             for node in self._since:
                 if node not in self.parent or self.parent[node][0] not in self._since:
-                    self._order += self._tree(node)
-            self._since = {}
+                    order += self._tree(node)
+            self._order, self._since = order, {}
         return self._order
 
     def all_hanging(self) -> Mapping[Node, Sequence[Node]]:
