@@ -193,11 +193,19 @@ def _cores_to(run: Run, known: Container[Node]) -> tuple[Keyed, ...]:
     )
 
 
+def goes_through(node: Node, within: Within) -> bool:
+    """Whether a core that lands there would go straight through an in-line part, as that does not take its pole."""
+    return node[0] in within.inline and node[2] not in _taken(within.inline[node[0]][1])
+
+
+def _taken(kind: DeviceKind) -> frozenset[str]:
+    return frozenset(pole for port in kind.port for pole in port.poles)
+
+
 def _passing(part: PartRef, kind: DeviceKind, landed: set[str]) -> Iterator[Keyed]:
     """Poles of a run that an in-line device does not take go straight through between its in-line ports."""
     first, *others = kind.inline
-    taken = {pole for port in kind.port for pole in port.poles}
-    for pole in sorted(landed - taken):
+    for pole in sorted(landed - _taken(kind)):
         for other in others:
             link = Link("through", (first, pole), (other, pole))
             a, b = (part.id, first, pole), (part.id, other, pole)

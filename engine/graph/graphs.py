@@ -19,6 +19,7 @@ from engine.graph.edges import (
     Listed,
     Within,
     cores_of,
+    goes_through,
     rail_along,
     sort_out,
     through_of,
@@ -129,8 +130,8 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graph
 
 
 def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) -> frozenset[Node] | None:
-    """The terminals at which cores came or went. None where one lands elsewhere, or on a part through which poles go straight,
-    and where runs changed places in the list."""
+    """The terminals at which cores came or went. None where one lands elsewhere, as one does that goes straight through an in-line
+    part, and where runs changed places in the list."""
     old, new = {run.id: run for run in before}, {run.id: run for run in now}
     stayed = [name for name, run in old.items() if new.get(name) == run]
     if stayed != [name for name, run in new.items() if old.get(name) == run]:
@@ -138,7 +139,7 @@ def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) ->
     still, terminals = frozenset(stayed), within.terminals
     others = [run for known in (old, new) for name, run in known.items() if name not in still]
     at = frozenset(landing(run, end, pole, terminals) for run in others for pole in run.poles for end in (run.a, run.b))
-    return at if at <= terminals and not any(node[0] in within.inline for node in at) else None
+    return at if at <= terminals and not any(goes_through(node, within) for node in at) else None
 
 
 def _strands(nodes: Iterable[Node], edges: Sequence[Keyed]) -> Iterator[nx.MultiGraph]:

@@ -74,7 +74,7 @@ def mended_at_random(random: Random, count: int, edges: Edges, graph: nx.MultiGr
         others.append(other)
     at = {node(number) for number in other[:2]}
     here = [each for each in keyed(others) if each[0] in at or each[1] in at]
-    return others, mended(graph, keyed(others), at, here)
+    return others, mended(graph, lambda: keyed(others), at, here)
 
 
 def node(number: int) -> Node:
