@@ -38,10 +38,12 @@ Derived = TypeVar("Derived")
 class Earlier(Generic[Derived]):
     """What was made of the boat before, and the terminals at which in this one something is wired otherwise."""
 
-    def __init__(self, made: Derived, at: frozenset[Node]) -> None:
+    def __init__(self, made: Derived, at: frozenset[Node], others: frozenset[str]) -> None:
         self.made, self.at = made, at
+        self.others = others
+        """The parts that came, went or are others inside."""
         self.parts = frozenset(node[0] for node in at)
-        """The parts that are wired otherwise."""
+        """The parts that are wired otherwise, these among them."""
 
     def leaves(self, run: Run) -> bool:
         """Whether the run was there before, and nothing is wired otherwise at either of its parts."""
@@ -84,7 +86,9 @@ class Boat:
 
         def begun() -> Derived:
             graphs, last = self.graphs, latest.get(name)
-            made = make(Earlier(last[1], graphs.at) if last is not None and last[0] is graphs.before else None)
+            made = make(
+                Earlier(last[1], graphs.at, graphs.parts) if last is not None and last[0] is graphs.before else None
+            )
             latest[name] = (graphs.stamp, made)
             return made
 

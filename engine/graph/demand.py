@@ -19,7 +19,7 @@ from engine.graph.listed import joints_of, keyed_at, keyed_edges_of, mended_at
 from engine.graph.poles import Edge, Node
 from engine.graph.spans import span_of
 from engine.graph.taps import Tap, tapped
-from engine.model.kept import Kept, latest
+from engine.model.kept import Kept, differing_keys, latest
 from engine.model.quantity import high, low
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def _sums_of(strand: nx.MultiGraph, taken: Taken) -> _TreeSums:
     """What lies beyond each edge of a strand, begun with the last of it."""
     name = f"sums {next(iter(strand))}"
     known: _TreeSums | None = latest.get(name)
-    if known is None or known.graph is not strand or known.taken is not taken:
+    if known is None or not known.holds(strand, taken):
         known = latest[name] = _TreeSums(strand, taken, known)
     return known
 
@@ -146,6 +146,14 @@ class _TreeSums:
             return
         self._sum_up(self._span.all_hanging())
         self._sort_all()
+
+    def holds(self, graph: nx.MultiGraph, taken: Taken) -> bool:
+        """Whether these are the sums of a graph where that is drawn and pushed."""
+        if self.graph is not graph:
+            return False
+        if self.taken is not taken and not any(node in graph for node in differing_keys(self.taken, taken)):
+            self.taken = taken
+        return self.taken is taken
 
     def _touched(self, before: _TreeSums) -> dict[Node, None] | None:
         """The nodes at which or beyond which something hangs together otherwise than before, each before the one on which it

@@ -1,18 +1,19 @@
 """The graphs of a boat: the pole graph, its conductors, and these by kind of pole.
 
-They are made anew, or from those that were made last where only runs came or went between terminals: then what is listed of the
-nodes these do not touch is taken over, and a graph that they do not touch stays the same object.
+They are made anew, or from those that were made last where parts and runs came or went between terminals: then what is listed of
+the nodes these do not touch is taken over, and a graph that they do not touch stays the same object.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 from itertools import chain
 
 import msgspec
 import networkx as nx
 
+from engine.graph.differing import Wired, difference
 from engine.graph.edges import (
     RAILS,
     Cores,
@@ -29,6 +30,7 @@ from engine.graph.edges import (
 from engine.graph.listed import graph_of, graph_over, keyed_edges_of, mended
 from engine.graph.poles import Keyed, Node, RunRef, Switches, landing, rail_of, stays_closed
 from engine.graph.skeleton import Skeleton
+from engine.graph.strands import strands_anew, strands_mended, strands_of
 from engine.library.device import Library
 from engine.model.kept import latest, shared_ends, spliced
 from engine.model.network import Network
@@ -55,7 +57,9 @@ class Graphs(msgspec.Struct, frozen=True):
     before: object = None
     """The stamp of those with which these were begun."""
     at: frozenset[Node] = frozenset()
-    """The terminals at which those have other edges."""
+    """The terminals at which those have other edges, and those that only one of the two has."""
+    parts: frozenset[str] = frozenset()
+    """The parts that came, went or are others than in those."""
 
 
 def pole_graph(network: Network, library: Library, switches: Switches | None = None) -> nx.MultiGraph:
@@ -78,10 +82,13 @@ def switched_edges(graph: nx.MultiGraph, library: Library, switches: Switches) -
 def graphs_of(network: Network, library: Library, parts: tuple[Skeleton, ...], runs: tuple[RunRef, ...]) -> Graphs:
     """The graphs of a boat with this wiring; begun with those that were made last."""
     before: Graphs | None = latest.get("graphs")
-    if before is None or before.within.library is not library or before.within.parts != parts:
+    if before is None or before.within.library is not library:
         made = _anew(network, within_of(network, library), runs)
-    else:
+    elif before.within.parts == parts:
         made = _mended(before, network, runs) or _anew(network, before.within, runs)
+    else:
+        within = within_of(network, library)
+        made = _with_other_parts(before, network, within, runs) or _anew(network, within, runs)
     latest["graphs"] = made
     return made
 
@@ -97,7 +104,7 @@ def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
         if (name := rail_of(node)) in nodes:
             nodes[name].append(node)
     rails = {name: graph_over(nodes[name], along) for name, along in found.along.items()}
-    strands = {name: tuple(_strands(nodes[name], along)) for name, along in found.along.items()}
+    strands = {name: tuple(strands_of(nodes[name], along)) for name, along in found.along.items()}
     wires = graph_over(whole, found.every)
     return Graphs(whole, wires, rails, found.beside, strands, through, runs, by_run, within, object())
 
@@ -118,14 +125,39 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graph
         if at_rail := frozenset(node for node in at if rail_of(node) == name):
             along = conducting.along[name]
             rails[name] = mended(rails[name], partial(listed.along, name), at_rail, along)
-            strands[name] = _strands_mended(strands[name], rails[name], at_rail, along, partial(listed.along_at, name))
+            strands[name] = strands_mended(strands[name], rails[name], at_rail, along, partial(listed.along_at, name))
     others = any(rail_along(core) is None for core in chain(*before.cores[gone], *cores[come]))
     return msgspec.structs.replace(
         before,
         whole=mended(before.whole, listed.every, at, here),
         wires=mended(before.wires, listed.conducting, at, conducting.every),
         rails=rails, beside=listed.beside() if others else before.beside, strands=strands,
-        runs=runs, cores=cores, stamp=object(), before=before.stamp, at=at,
+        runs=runs, cores=cores, stamp=object(), before=before.stamp, at=at, parts=frozenset(),
+    )  # fmt: skip
+
+
+def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs | None:
+    """Made of those before where parts differ too; None where that cannot be. A strand that is touched is made anew, as some of its
+    nodes may be gone."""
+    differing = difference(Wired(before.within, before.runs), Wired(within, runs))
+    if differing is None:
+        return None
+    cores = cores_of(network.runs, within)
+    listed = Listed(within, cores, before.through)
+    here = listed.at(differing.at)
+    conducting = sort_out(here)
+    nodes = dict.fromkeys(chain(within.nodes, *(keyed[:2] for keyed in listed.every())))
+    rails, strands = dict(before.rails), dict(before.strands)
+    for name in RAILS:
+        if at := frozenset(node for node in differing.at if rail_of(node) == name):
+            along = [node for node in nodes if rail_of(node) == name]
+            rails[name] = mended(rails[name], partial(listed.along, name), at, conducting.along[name], along)
+            strands[name] = strands_anew(strands[name], along, at, partial(listed.along_at, name))
+    return Graphs(
+        mended(before.whole, listed.every, differing.at, here, nodes),
+        mended(before.wires, listed.conducting, differing.at, conducting.every, nodes),
+        rails, listed.beside(), strands, before.through, runs, cores, within, object(), before.stamp, differing.at,
+        differing.parts,
     )  # fmt: skip
 
 
@@ -140,52 +172,3 @@ def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) ->
     others = [run for known in (old, new) for name, run in known.items() if name not in still]
     at = frozenset(landing(run, end, pole, terminals) for run in others for pole in run.poles for end in (run.a, run.b))
     return at if at <= terminals and not any(goes_through(node, within) for node in at) else None
-
-
-def _strands(nodes: Iterable[Node], edges: Sequence[Keyed]) -> Iterator[nx.MultiGraph]:
-    """The parts that hang together."""
-    joined = _joined(edges)
-    along: dict[int, list[Keyed]] = {}
-    for keyed in edges:
-        along.setdefault(id(joined[keyed[0]]), []).append(keyed)
-    within: dict[int, list[Node]] = {}
-    for node in nodes:
-        if node in joined:
-            within.setdefault(id(joined[node]), []).append(node)
-    for which, those in within.items():
-        yield graph_over(those, along[which])
-
-
-def _joined(edges: Iterable[Keyed]) -> Mapping[Node, list[Node]]:
-    """Of each node all with which it hangs together, in a list that is the same for all of them."""
-    found: dict[Node, list[Node]] = {}
-    for a, b, _, _ in edges:
-        one, other = found.get(a) or found.setdefault(a, [a]), found.get(b) or found.setdefault(b, [b])
-        if one is not other:
-            larger, smaller = (one, other) if len(one) >= len(other) else (other, one)
-            larger += smaller
-            for node in smaller:
-                found[node] = larger
-    return found
-
-
-def _strands_mended(
-    before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node], here: Sequence[Keyed],
-    edges_at: Callable[[frozenset[Node]], Sequence[Keyed]],
-) -> tuple[nx.MultiGraph, ...]:  # fmt: skip
-    """Those that are touched become one, made of the largest: it may fall apart, which changes nothing that is worked out over
-    it."""
-    touched = [strand for strand in before if any(node in strand for node in at)]
-    still = [strand for strand in before if strand not in touched]
-    largest = max(touched, key=len, default=None)
-    if largest is None:
-        return *still, graph_of((node for node in rail if node in at), here)
-    if len(touched) == 1 and all(node in largest for node in at):
-        return *still, mended(largest, partial(_edges_among, rail, largest.nodes), at, here)
-    others = at.union(*(strand for strand in touched if strand is not largest))
-    nodes = [node for node in rail.nodes if node in others or node in largest]
-    return *still, mended(largest, partial(_edges_among, rail, frozenset(nodes)), others, edges_at(others), nodes)
-
-
-def _edges_among(rail: nx.MultiGraph, nodes: Container[Node]) -> list[Keyed]:
-    return [keyed for keyed in keyed_edges_of(rail) if keyed[0] in nodes]

@@ -31,7 +31,7 @@ class Together:
     only some strands are others."""
 
     def __init__(self, graphs: Graphs, before: Together | None = None) -> None:
-        self._beside, self._wires = graphs.beside, graphs.wires
+        self._beside, self._wires, self._others = graphs.beside, graphs.wires, bool(graphs.parts)
         self._strands = tuple(strand for rail in graphs.strands.values() for strand in rail)
         known = before._strands if before is not None else ()
         self._moved = {
@@ -39,6 +39,8 @@ class Together:
         }
         """The nodes whose tree may have another root than before, with this."""
         tree = before._tree if before is not None else {node: node for node in graphs.wires}
+        if graphs.parts:
+            tree = {node: tree[node] if node in tree and node not in graphs.at else node for node in graphs.wires}
         self._tree: Islands = {**tree, **self._moved}
         self._known: dict[str, Joined] = before._made if before is not None else {}
         self._made: dict[str, Joined] = {}
@@ -79,7 +81,7 @@ class Together:
                 above[other] = one
         tops = {root: _top(above, root) for root in above}
         islands: Islands = {}
-        if known is not None and known.tops == tops:
+        if known is not None and known.tops == tops and not self._others:
             islands = {**known.islands, **{node: tops.get(root, root) for node, root in self._moved.items()}}
         else:
             islands = {node: tops.get(root, root) for node, root in self._tree.items()} if tops else self._tree

@@ -201,7 +201,9 @@ def _places(graph: nx.MultiGraph) -> Mapping[Node, int]:
 def _count(graph: nx.MultiGraph) -> Mapping[Node, int]:
     earlier = noted_before(graph, "places")
     known: Mapping[Node, int] = earlier[0] if earlier is not None else {}
-    return known if len(known) == len(graph) else {node: number for number, node in enumerate(graph)}
+    if earlier is not None and len(known) == len(graph) and all(node in known for node in earlier[2]):
+        return known
+    return {node: number for number, node in enumerate(graph)}
 
 
 def span_of(graph: nx.MultiGraph) -> Span:
@@ -216,6 +218,8 @@ def _span(graph: nx.MultiGraph) -> Span:
         return Span(graph)
     _, before, at = earlier
     old, new = joints_of(before), joints_of(graph)
+    if any(node not in new for node in at):
+        return Span(graph)
     gone = [known.child(node, *each) for node in at for each in _others(old.get(node, ()), new[node])]
     come = {each[1]: (node, *each) for node in at for each in _others(new[node], old.get(node, ()))}
     rehung = _Rehung(graph, known, at)

@@ -53,6 +53,8 @@ def devices_in(boat: Boat, parts: Container[str]) -> frozenset[str]:
 
 def _still(boat: Boat, earlier: Earlier[tuple[Device, ...]]) -> tuple[Device, ...]:
     """The same where other cores land on some of them."""
+    if earlier.others:
+        return tuple(_once(boat))
     at = earlier.at
     return tuple([_device(boat, each.edge) if each.a in at or each.b in at else each for each in earlier.made])
 

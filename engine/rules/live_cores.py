@@ -74,7 +74,8 @@ def panel_feeders(boat: Boat) -> Mapping[str, str]:
 
 
 def _feeders(boat: Boat, earlier: Earlier[_Feeders] | None) -> _Feeders:
-    if earlier is not None and earlier.made.places.isdisjoint(node[:2] for node in earlier.at):
+    still = earlier is not None and not earlier.others
+    if earlier is not None and still and earlier.made.places.isdisjoint(node[:2] for node in earlier.at):
         return earlier.made
     found: dict[str, str] = {}
     places: set[tuple[str, str]] = set()

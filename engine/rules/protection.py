@@ -130,7 +130,7 @@ def _grounds(boat: Boat, book: Rulebook, largest: bool) -> Grounds:
 def _table(judge: _Judge, before: Table | None) -> Table:
     """Begun with that of the boat before: only the runs for which something is other are judged again."""
     grounds = judge.grounds
-    if before is None or before.grounds.families is not grounds.families:
+    if before is None or _are_others(before.grounds.families, grounds.families):
         found = {run: judge.ends(run) for run in grounds.cores}
         return Table(found, judge.beyond, grounds)
     others = grounds.others(before.grounds)
@@ -139,6 +139,12 @@ def _table(judge: _Judge, before: Table | None) -> Table:
     known = {**before.by_run, **anew}
     beyond = {run: looked for run, looked in before.beyond.items() if run not in others}
     return Table({run: known[run] for run in grounds.cores}, {**beyond, **judge.beyond}, grounds)
+
+
+def _are_others(before: Families, now: Families) -> bool:
+    """Whether a device that both boats have is of another family; one that came or went shows in the currents."""
+    was = before.value
+    return before is not now and any(was.get(key, family) != family for key, family in now.value.items())
 
 
 def devices_by_key(boat: Boat) -> Mapping[str, Edge]:

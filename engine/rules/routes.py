@@ -7,7 +7,7 @@ Where a DC-DC converter alone feeds a system, it stands for the battery. Follows
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import msgspec
 import networkx as nx
@@ -45,10 +45,23 @@ class Found(msgspec.Struct, frozen=True):
     nodes: frozenset[Node]
 
 
-class Table(msgspec.Struct, frozen=True, eq=False):
-    """The routes of a boat, each by its number among those asked of, and what they were found by."""
+class Asked(NamedTuple):
+    """A way that may be there: its kind, the part, and the two nodes from which it leads out and back; the key of its load, as a
+    part may have two between the same."""
 
-    found: Mapping[int, Found]
+    kind: Kind
+    part: str
+    live: Node
+    back: Node
+    key: str = ""
+
+
+class Table(msgspec.Struct, frozen=True, eq=False):
+    """The routes of a boat, each by what was asked of, and what they were found by."""
+
+    found: Mapping[Asked, Found]
+    sources: Mapping[Node, Place]
+    buses: frozenset[Node]
     plus: tuple[nx.MultiGraph, ...]
     """The strands over which the ways out lead."""
     out: Tree
@@ -69,19 +82,18 @@ def route_table(boat: Boat) -> Table:
     return boat.carry_on("routes", lambda earlier: _Routes(boat).every(earlier))
 
 
-Asked = tuple[Kind, str, Node, Node]
-"""A way that may be there: its kind, the part, and the two nodes from which it leads out and back."""
-
-
 def _asked(boat: Boat) -> tuple[Asked, ...]:
     """To every panel and to every load."""
-    panels = [(panel.id, (panel.id, "bus", "+"), (panel.id, "bus", "-")) for panel in boat.with_role("dc_panel")]
+    panels = [
+        Asked("feeder", panel.id, (panel.id, "bus", "+"), (panel.id, "bus", "-"))
+        for panel in boat.with_role("dc_panel")
+    ]
     loads = [
-        (edge.part.id, *((a, b) if a[2] == "+" else (b, a)))
+        Asked("branch", edge.part.id, *((a, b) if a[2] == "+" else (b, a)), edge.key)
         for a, b, edge in boat.inside("load")
         if edge.part is not None and boat.role(edge.part) == "load_dc"
     ]
-    return (*(("feeder", *each) for each in panels), *(("branch", *each) for each in loads))
+    return *panels, *loads
 
 
 class _Routes:
@@ -100,41 +112,42 @@ class _Routes:
 
     def every(self, earlier: Earlier[Table] | None) -> Table:
         """Each that is asked of and leads anywhere."""
-        asked, plus = enumerate(self._boat.carry_parts(_asked)), self._boat.graphs.strands["+"]
-        if earlier is None:
+        asked, plus = self._boat.carry_parts(_asked), self._boat.graphs.strands["+"]
+        if earlier is None or (earlier.made.sources, earlier.made.buses) != (self._sources, self._buses):
             for strand in plus:
                 self._out.update(self._tree_of(strand))
-            every = {number: self._find(*each) for number, each in asked}
+            every = {each: self._find(each) for each in asked}
         else:
             known, led, back = earlier.made.found, self._led_otherwise(earlier.made), _Back(self, earlier)
             every = {
-                number: known[number]
-                if number in known and each[2] not in led and back.leads_still(known[number])
-                else self._find(*each)
-                for number, each in asked
+                each: known[each]
+                if each in known and each.live not in led and back.leads_still(known[each])
+                else self._find(each)
+                for each in asked
             }
-        found = {number: each for number, each in every.items() if each is not None}
-        return Table(found, plus, self._out, self._minus, self._passed)
+        found = {each: leads for each, leads in every.items() if leads is not None}
+        return Table(found, self._sources, self._buses, plus, self._out, self._minus, self._passed)
 
     def _led_otherwise(self, before: Table) -> set[Node]:
         """The nodes to which another way leads out than before, or none; from the batteries outwards."""
         self._out, found = dict(before.out), set[Node]()
-        known = {id(strand) for strand in before.plus}
-        for strand in self._boat.graphs.strands["+"]:
+        strands = self._boat.graphs.strands["+"]
+        known, still = ({id(strand) for strand in each} for each in (before.plus, strands))
+        was = {node: self._out.pop(node, _UNREACHED) for each in before.plus if id(each) not in still for node in each}
+        for strand in strands:
             if id(strand) in known:
                 continue
             tree = self._tree_of(strand)
             for node, step in tree.items():
-                was = self._out.pop(node, _UNREACHED)
-                if was != step or (step is not None and step.start in found):
+                if was.pop(node, _UNREACHED) != step or (step is not None and step.start in found):
                     found.add(node)
-            found.update(node for node in strand if self._out.pop(node, _UNREACHED) is not _UNREACHED)
             self._out.update(tree)
-        return found
+        return found.union(node for node, step in was.items() if step is not _UNREACHED)
 
-    def _find(self, kind: Kind, part: str, live: Node, back: Node) -> Found | None:
+    def _find(self, asked: Asked) -> Found | None:
         """Towards the battery as far as the first panel's bus, and back to what that panel's return passes; None where no way
         leads there."""
+        kind, part, live, back = asked.kind, asked.part, asked.live, asked.back
         out = way_up(self._out, live, lambda node: node in self._buses and node[0] != part)
         if out is None:
             return None

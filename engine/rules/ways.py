@@ -19,7 +19,7 @@ from engine.model.kept import differing_keys, latest
 from engine.model.network import Part, Run
 from engine.model.quantity import above_nothing, high, is_exact, low
 from engine.rules.bounds import Bound
-from engine.rules.routes import Found, Kind, Route, route_table, stated_voltage
+from engine.rules.routes import Asked, Found, Kind, Route, route_table, stated_voltage
 
 LOWEST_V, HIGHEST_V = 6.0, 60.0
 """Between these the voltage of a DC system on a boat lies when it is not known."""
@@ -51,8 +51,8 @@ class Way(msgspec.Struct, frozen=True):
 class _Table(msgspec.Struct, frozen=True, eq=False):
     """The ways of a boat, one for each route, and what they were made of."""
 
-    made: Mapping[int, Way] = {}
-    found: Mapping[int, Found] = {}
+    made: Mapping[Asked, Way] = {}
+    found: Mapping[Asked, Found] = {}
     parts: Mapping[str, Part] = {}
     runs: Mapping[str, Run] = {}
     demand: Mapping[tuple[str, str], Demand] = {}
@@ -65,17 +65,22 @@ class _Table(msgspec.Struct, frozen=True, eq=False):
 
 
 def ways(boat: Boat) -> tuple[Way, ...]:
-    """Every way of the direct-current system whose drop counts; the same objects for what is as it was on the boat before."""
+    """Every way of the direct-current system whose drop counts."""
+    return tuple(boat.derive(ways_asked).values())
+
+
+def ways_asked(boat: Boat) -> Mapping[Asked, Way]:
+    """The same by what was asked of; the same objects for what is as it was on the boat before."""
     before, found = latest.get("ways", _NONE_YET), route_table(boat).found
     parts, cores = differing_keys(before.parts, boat.parts), before.other_cores(boat)
-    made: dict[int, Way] = {}
-    for number, each in found.items():
-        was, route = before.found.get(number), each.route
+    made: dict[Asked, Way] = {}
+    for asked, each in found.items():
+        was, route = before.found.get(asked), each.route
         still = was is each or (was is not None and was.route == route)
         still = still and cores.isdisjoint(route.cores) and not (parts and _is_of(route, parts))
-        made[number] = before.made[number] if still else _way(boat, route)
+        made[asked] = before.made[asked] if still else _way(boat, route)
     latest["ways"] = _Table(made, found, boat.parts, boat.runs, boat.demand)
-    return tuple(made.values())
+    return made
 
 
 _NONE_YET = _Table()

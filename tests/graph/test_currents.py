@@ -12,7 +12,7 @@ from engine.graph.returns import returns
 from engine.model.network import Network
 from tests.graph.forests import edits
 from tests.graph.skeletons import apart
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.graph.test_skeleton import TABLES
 from tests.samples.boats import NAMES, document, library
 
@@ -26,7 +26,7 @@ def test_where_runs_come_and_go_the_currents_are_those_from_nothing(name: str) -
         begun = tables(network)
         with apart():
             assert begun == tables(network)
-        network = other_runs(random, network, document(name).network)
+        network = other_wiring(random, network, document(name).network)
 
 
 @pytest.mark.parametrize("seed", range(5))

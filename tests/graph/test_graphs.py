@@ -18,7 +18,7 @@ from tests.graph.skeletons import apart
 from tests.graph.test_demand import boat, library
 from tests.samples.boats import NAMES, document
 
-ROUNDS = 40
+ROUNDS = 60
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -26,7 +26,7 @@ def test_where_runs_come_and_go_the_graphs_are_those_from_nothing(name: str) -> 
     random, first = Random(name), document(name).network
     network = first
     for _ in range(ROUNDS):
-        network = other_runs(random, network, first)
+        network = other_wiring(random, network, first)
         made = graphs(network)
         listed = lists(made)  # before the lists of the next are begun with them
         with apart():
@@ -55,6 +55,39 @@ def other_runs(random: Random, network: Network, first: Network) -> Network:
     elif what == "swapped":
         runs[at], runs[other] = runs[other], runs[at]
     return msgspec.structs.replace(network, runs=tuple(runs))
+
+
+def other_parts(random: Random, network: Network, first: Network) -> Network:
+    """A part less, with its runs or without, one of the first ones back with the runs that land on it, a copy of one, or one that is
+    what another is."""
+    parts = list(network.parts)
+    gone = [part for part in first.parts if part.id not in {each.id for each in parts}]
+    what = random.choice(("less", "less", "back", "back", "more", "other"))
+    at, other = random.randrange(len(parts)), random.randrange(len(parts))
+    runs = network.runs
+    if what == "less":
+        alone, name = random.random() < 0.3, parts.pop(at).id
+        runs = tuple(run for run in runs if alone or name not in (run.a.part, run.b.part))
+    elif what == "back" and gone:
+        parts.insert(at, back := random.choice(gone))
+        there, known = {part.id for part in parts}, {run.id for run in runs}
+        more = [
+            run
+            for run in first.runs
+            if run.id not in known and back.id in (run.a.part, run.b.part) and {run.a.part, run.b.part} <= there
+        ]
+        runs = (*runs, *more)
+    elif what == "more":
+        parts.insert(at, msgspec.structs.replace(parts[other], id=f"copy{random.random()}"))
+    elif what == "other":
+        like = parts[other]
+        parts[at] = msgspec.structs.replace(parts[at], kind=like.kind, values=like.values, positions=like.positions)
+    return msgspec.structs.replace(network, parts=tuple(parts), runs=runs)
+
+
+def other_wiring(random: Random, network: Network, first: Network) -> Network:
+    """Other runs, now and then other parts."""
+    return (other_parts if random.random() < 0.4 else other_runs)(random, network, first)
 
 
 def lists(graphs: Graphs) -> list[object]:

@@ -13,7 +13,7 @@ from engine.graph.paths import reach
 from engine.graph.spans import Span
 from tests.graph.forests import edits
 from tests.graph.test_demand import boat, library
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.samples.boats import NAMES, document
 
 
@@ -22,7 +22,7 @@ def boats(name: str) -> Iterator[Boat]:
     random, network = Random(name), document(name).network
     for _ in range(10):
         yield Boat(network, library())
-        network = other_runs(random, network, document(name).network)
+        network = other_wiring(random, network, document(name).network)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -15,7 +15,7 @@ from engine.graph.return_sides import Side, Sides, _Below
 from engine.model.network import End, Network
 from tests.bench.boat import big_boat
 from tests.graph.skeletons import apart
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.samples.boats import NAMES, document, library
 
 BENCH = "the boat of the benches"
@@ -30,7 +30,7 @@ def test_where_runs_come_and_go_the_sides_are_those_from_nothing(name: str) -> N
         found = sides(network)
         with apart():
             assert found == sides(network)
-        network = random.choice((first, without_some(random, first), other_runs(random, network, first)))
+        network = random.choice((first, without_some(random, first), other_wiring(random, network, first)))
 
 
 def sides(network: Network) -> dict[str, Known]:

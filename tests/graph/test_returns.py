@@ -19,7 +19,7 @@ from tests.bench.boat import big_boat
 from tests.graph.skeletons import apart
 from tests.graph.test_demand import boat
 from tests.graph.test_flows import capacity, node, wiring
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.samples.boats import NAMES, document, library
 
 
@@ -95,7 +95,7 @@ def test_where_runs_and_ratings_change_the_returns_are_those_from_nothing(name: 
         found = returns(Boat(network, library()))
         with apart():
             assert list(found.items()) == list(returns(Boat(network, library())).items())
-        near = random.choice((network, without_one(random, network), other_runs(random, first, first)))
+        near = random.choice((network, without_one(random, network), other_wiring(random, first, first)))
         network = random.choice((near, other_rating(random, near)))
 
 

@@ -18,7 +18,7 @@ from engine.rules.routes import routes
 from engine.rules.ways import ways
 from engine.studies.fault_bounds import least_faults
 from tests.graph.skeletons import apart
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.samples.boats import NAMES, document, library
 
 TABLES: tuple[Callable[[Boat], object], ...] = (
@@ -49,4 +49,4 @@ def test_where_runs_come_and_go_every_table_is_the_one_from_nothing(name: str) -
             anew = Boat(network, library())
             for make, table in zip(TABLES, found, strict=True):
                 assert table == make(anew)
-        network = other_runs(random, network, document(name).network)
+        network = other_wiring(random, network, document(name).network)

@@ -15,7 +15,7 @@ from engine.rules.each import Each, Said, Turn, every_run, itself, of_each, turn
 from engine.rules.recall import Recall, spelt_out
 from engine.rules.runner import books_for, books_of, load_rules, run_rules
 from tests.graph.skeletons import apart
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.rules.test_recall import edited
 from tests.samples.boats import NAMES, document, library, with_part, with_run
 
@@ -62,7 +62,7 @@ def test_after_a_turn_each_rule_says_what_it_would_say_anew(name: str) -> None:
     random, network = Random(f"each {name}"), document(name).network
     before, said, turns = Boat(network, library()), anew(network), 0
     for _ in range(ROUNDS):
-        edit = random.choice((edited, lambda random, each: other_runs(random, each, network)))
+        edit = random.choice((edited, lambda random, each: other_wiring(random, each, network)))
         now = Boat(edit(random, before.network), library())
         expected = anew(now.network)
         turns += hold(before, now, said, expected)

@@ -15,7 +15,7 @@ from engine.studies.fault_returns import returns_from
 from engine.studies.spreads import spread
 from engine.studies.trails import trail
 from tests.graph.skeletons import apart
-from tests.graph.test_graphs import other_runs
+from tests.graph.test_graphs import other_wiring
 from tests.samples.boats import NAMES, document, library
 
 ROUNDS = 30
@@ -26,7 +26,7 @@ def test_where_runs_come_and_go_the_returns_are_those_from_nothing(name: str) ->
     random, first = Random(f"spreads {name}"), document(name).network
     network, begun = first, 0
     for _ in range(ROUNDS):
-        near = random.choice((network, without_one(random, first), other_runs(random, first, first)))
+        near = random.choice((network, without_one(random, first), other_wiring(random, first, first)))
         network = random.choice((near, other_lengths(random, near), other_shunts(random, near)))
         boat = Boat(network, library())
         roots = [alone.source.supply.a for alone in alone_sources(boat)]
@@ -46,7 +46,7 @@ def test_a_spread_leads_by_the_ways_of_a_trail(name: str) -> None:
             stops = trail(boat, start).stops
             assert {stop.node: (stops[stop.before].node, stop.edge) for stop in stops} == spread(boat, start).over
             assert leads_outwards(list(spread(boat, start).over.items()))
-        network = other_runs(random, random.choice((network, document(name).network)), document(name).network)
+        network = other_wiring(random, random.choice((network, document(name).network)), document(name).network)
 
 
 def leads_outwards(steps: list[tuple[Node, tuple[Node, object]]]) -> bool:
