@@ -32,6 +32,7 @@ from engine.rules.shares import SHARES
 from tests.bench.boat import big_boat
 from tests.bench.rounds import ROUNDS, line, minima
 
+WIDTH = 36
 STAGES: dict[str, Callable[[Boat], object]] = {
     "graphs, rails, strands": lambda boat: boat.graphs,
     "islands, rings": lambda boat: (boat.islands, boat.rings),
@@ -103,18 +104,21 @@ def _edited(document: Document) -> dict[str, Iterator[Document]]:
     fuse = next(part.id for part in document.network.parts if "rating_a" in part.values)
     panel = next(part for part in document.network.parts if part.positions)
     way, without = panel.positions[0].key, delete(document, [f"run:{last}"])
+    lamp = [part.id for part in document.network.parts if part.kind == "lamp"][-1]
+    unloaded = delete(document, [f"part:{lamp}"])
     return {
         "size": (set_run_fields(document, run, size=size) for size in cycle(("16 AWG", "12 AWG"))),
         "label": (set_position(document, panel.id, way, label=f"Circuit {number}") for number in count()),
         "rating": (set_value(document, fuse, "rating_a", 30.0 + number) for number in count()),
         "one run less or more": (without if gone else document for gone in cycle((True, False))),
+        "one load with its runs less or more": (unloaded if gone else document for gone in cycle((True, False))),
     }
 
 
 def _stages(document: Document, library: Library) -> None:
     """All in one process: what each stage takes from nothing, and after each kind of edit."""
     columns: dict[str, dict[str, float]] = {"from nothing": defaultdict(lambda: float("inf"))}
-    boats = {name: _edited(document)[name] for name in ("size", "rating", "one run less or more")}
+    boats = {name: _edited(document)[name] for name in ("size", "rating", "one run less or more", "one load with its runs less or more")}
     gc.disable()
     for _ in range(15):
         kept.forget()
@@ -125,9 +129,9 @@ def _stages(document: Document, library: Library) -> None:
         for _ in range(15):
             _time_stages(columns[name], next(edited).network, library, recall)
     gc.enable()
-    print(f"    {'ms in one process':<28} " + "".join(f"{name:>22}" for name in columns))
+    print(f"    {'ms in one process':<28} " + "".join(f"{name:>{WIDTH}}" for name in columns))
     for stage in columns["from nothing"]:
-        print(f"    {stage:<28} " + "".join(f"{1e3 * least[stage]:>22.2f}" for least in columns.values()))
+        print(f"    {stage:<28} " + "".join(f"{1e3 * least[stage]:>{WIDTH}.2f}" for least in columns.values()))
 
 
 def _time_stages(least: dict[str, float], network: Network, library: Library, recall: Recall) -> None:
