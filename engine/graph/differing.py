@@ -9,7 +9,7 @@ from typing import TypeVar
 import msgspec
 
 from engine.graph.edges import Within, goes_through
-from engine.graph.poles import Node, RunRef, landing
+from engine.graph.poles import Keyed, Node, RunRef, landing
 from engine.model.kept import differing_keys
 
 Key = TypeVar("Key", bound=Hashable)
@@ -28,6 +28,8 @@ class Difference(msgspec.Struct, frozen=True):
 
     parts: frozenset[str]
     at: frozenset[Node]
+    inside: tuple[Keyed, ...]
+    """The edges inside these parts, of either boat."""
 
 
 def difference(before: Wired, now: Wired) -> Difference | None:
@@ -46,7 +48,8 @@ def difference(before: Wired, now: Wired) -> Difference | None:
             return None
         inside = chain(wired.within.nodes, *(keyed[:2] for keyed in wired.within.links))
         at |= landed.union(node for node in inside if node[0] in parts)
-    return Difference(parts, at)
+    links = (keyed for wired in (before, now) for keyed in wired.within.links if keyed[0][0] in parts)
+    return Difference(parts, at, tuple(links))
 
 
 def _others(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozenset[Key] | None:

@@ -37,14 +37,14 @@ class Within(msgspec.Struct, frozen=True):
     nodes: tuple[Node, ...]
     terminals: frozenset[Node]
     links: tuple[Keyed, ...]
-    sorted_links: Sorted
     inline: Mapping[str, tuple[PartRef, DeviceKind]]
     tables: Tables
     """What follows from it, by name."""
 
-    def links_at(self) -> Mapping[Node, list[int]]:
-        """At each terminal the numbers of its links."""
-        return once(self.tables, "links at", lambda: _numbers_at(self.links))
+    @property
+    def sorted_links(self) -> Sorted:
+        """The links, sorted out."""
+        return once(self.tables, "sorted links", lambda: sort_out(self.links))
 
 
 class Listed:
@@ -77,13 +77,9 @@ class Listed:
 
     def at(self, nodes: frozenset[Node]) -> list[Keyed]:
         """All that stand at some nodes."""
-        numbers = self._within.links_at()
-        links = [
-            self._within.links[number] for number in sorted({each for node in nodes for each in numbers.get(node, ())})
-        ]
         parts = {node[0] for node in nodes}  # a name is compared sooner than a node
-        near = [keyed for keyed in chain(*self._cores, self._through) if keyed[0][0] in parts or keyed[1][0] in parts]
-        return links + [keyed for keyed in near if keyed[0] in nodes or keyed[1] in nodes]
+        near = [keyed for keyed in self.every() if keyed[0][0] in parts or keyed[1][0] in parts]
+        return [keyed for keyed in near if keyed[0] in nodes or keyed[1] in nodes]
 
 
 def rail_along(keyed: Keyed) -> str | None:
@@ -120,15 +116,7 @@ def within_of(network: Network, library: Library, switches: Switches | None = No
         for part, kind in kinds
         if kind is not None and len(kind.inline) > 1
     }
-    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, sort_out(links), inline, {})
-
-
-def _numbers_at(links: Iterable[Keyed]) -> dict[Node, list[int]]:
-    found: dict[Node, list[int]] = {}
-    for number, (a, b, _, _) in enumerate(links):
-        for node in (a, b):
-            found.setdefault(node, []).append(number)
-    return found
+    return Within(parts_wired(network, library), library, nodes, frozenset(nodes), links, inline, {})
 
 
 def cores_of(runs: Iterable[Run], within: Within) -> Cores:

@@ -137,22 +137,27 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graph
 
 
 def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs | None:
-    """Made of those before where parts differ too; None where that cannot be. A strand that is touched is made anew, as some of its
-    nodes may be gone."""
+    """Made of those before where parts differ too; None where that cannot be. A strand that is touched is made anew where edges
+    inside these parts lie along it."""
     differing = difference(Wired(before.within, before.runs), Wired(within, runs))
     if differing is None:
         return None
     cores = cores_of(network.runs, within)
     listed = Listed(within, cores, before.through)
     here = listed.at(differing.at)
-    conducting = sort_out(here)
+    conducting, inside = sort_out(here), sort_out(differing.inside)
     nodes = dict.fromkeys(chain(within.nodes, *(keyed[:2] for keyed in listed.every())))
     rails, strands = dict(before.rails), dict(before.strands)
     for name in RAILS:
         if at := frozenset(node for node in differing.at if rail_of(node) == name):
-            along = [node for node in nodes if rail_of(node) == name]
-            rails[name] = mended(rails[name], partial(listed.along, name), at, conducting.along[name], along)
-            strands[name] = strands_anew(strands[name], along, at, partial(listed.along_at, name))
+            nodes_along = [node for node in nodes if rail_of(node) == name]
+            along, edges_at = conducting.along[name], partial(listed.along_at, name)
+            rails[name] = mended(before.rails[name], partial(listed.along, name), at, along, nodes_along)
+            strands[name] = (
+                strands_anew(strands[name], nodes_along, at, edges_at)
+                if inside.along[name]
+                else strands_mended(strands[name], rails[name], at, along, edges_at, at.difference(before.rails[name]))
+            )
     return Graphs(
         mended(before.whole, listed.every, differing.at, here, nodes),
         mended(before.wires, listed.conducting, differing.at, conducting.every, nodes),

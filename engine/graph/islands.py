@@ -31,17 +31,20 @@ class Together:
     only some strands are others."""
 
     def __init__(self, graphs: Graphs, before: Together | None = None) -> None:
-        self._beside, self._wires, self._others = graphs.beside, graphs.wires, bool(graphs.parts)
+        self._beside, self._wires = graphs.beside, graphs.wires
         self._strands = tuple(strand for rail in graphs.strands.values() for strand in rail)
         known = before._strands if before is not None else ()
-        self._moved = {
-            node: root for strand in self._strands if strand not in known for node, root in _moved(strand, known)
-        }
+        tree: Islands = before._tree if before is not None else {node: node for node in graphs.wires}
+        others = graphs.at if graphs.parts else ()
+        self._gone = [node for node in others if node not in graphs.wires]
+        self._moved: dict[Node, Node] = {node: node for node in others if node in graphs.wires}
         """The nodes whose tree may have another root than before, with this."""
-        tree = before._tree if before is not None else {node: node for node in graphs.wires}
-        if graphs.parts:
-            tree = {node: tree[node] if node in tree and node not in graphs.at else node for node in graphs.wires}
-        self._tree: Islands = {**tree, **self._moved}
+        for strand in self._strands:
+            if strand not in known:
+                moved = _moved(strand, known, others)
+                self._moved.update((node, root) for node, root in moved if node in graphs.wires)
+        self._tree: dict[Node, Node] = {**tree, **self._moved}
+        self._take_out(self._tree)
         self._known: dict[str, Joined] = before._made if before is not None else {}
         self._made: dict[str, Joined] = {}
 
@@ -63,6 +66,10 @@ class Together:
             return span_of(self._wires).rings
         return frozenset().union(*(span_of(strand).rings for strand in self._strands))
 
+    def _take_out(self, nodes: dict[Node, Node]) -> None:
+        for node in self._gone:
+            nodes.pop(node, None)
+
     def _joined(self, name: str) -> Joined:
         if name not in self._made:
             self._made[name] = self._join(
@@ -80,19 +87,23 @@ class Together:
             else:
                 above[other] = one
         tops = {root: _top(above, root) for root in above}
-        islands: Islands = {}
-        if known is not None and known.tops == tops and not self._others:
+        if known is not None and known.tops == tops:
             islands = {**known.islands, **{node: tops.get(root, root) for node, root in self._moved.items()}}
+            self._take_out(islands)
         else:
             islands = {node: tops.get(root, root) for node, root in self._tree.items()} if tops else self._tree
         return Joined(islands, tops, closes)
 
 
-def _moved(strand: nx.MultiGraph, known: Collection[nx.MultiGraph]) -> Iterator[tuple[Node, Node]]:
-    """The nodes of a strand that may hang on another root than in those before, with this."""
+def _moved(
+    strand: nx.MultiGraph, known: Collection[nx.MultiGraph], others: Collection[Node]
+) -> Iterator[tuple[Node, Node]]:
+    """The nodes of a strand that may hang on another root than in those before, with this; `others` are asked in any case."""
     span, earlier = span_of(strand), noted_before(strand, "span")
     nodes = span.moved if earlier is not None and earlier[1] in known else None
-    return ((node, span.root[node]) for node in (nodes if nodes is not None else span.root))
+    if nodes is None:
+        return iter(span.root.items())
+    return ((node, span.root[node]) for node in (*nodes, *others) if node in span.root)
 
 
 def _top(above: Mapping[Node, Node], node: Node) -> Node:

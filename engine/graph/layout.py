@@ -126,7 +126,7 @@ def layout_of(graph: nx.MultiGraph) -> Layout:
 
 def _layout(graph: nx.MultiGraph) -> Layout:
     earlier, moved = noted_before(graph, "layout"), span_of(graph).moved
-    if earlier is None or moved is None or len(graph) != len(earlier[1]):
+    if earlier is None or moved is None or graph._node is not earlier[1]._node:
         return Layout(graph)
     known, _, at = earlier
     return _Mended(graph, known, at)

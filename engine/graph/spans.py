@@ -201,9 +201,8 @@ def _places(graph: nx.MultiGraph) -> Mapping[Node, int]:
 def _count(graph: nx.MultiGraph) -> Mapping[Node, int]:
     earlier = noted_before(graph, "places")
     known: Mapping[Node, int] = earlier[0] if earlier is not None else {}
-    if earlier is not None and len(known) == len(graph) and all(node in known for node in earlier[2]):
-        return known
-    return {node: number for number, node in enumerate(graph)}
+    same = earlier is not None and graph._node is earlier[1]._node
+    return known if same else {node: number for number, node in enumerate(graph)}
 
 
 def span_of(graph: nx.MultiGraph) -> Span:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 
 import networkx as nx
@@ -40,19 +40,22 @@ def _joined(edges: Iterable[Keyed]) -> Mapping[Node, list[Node]]:
 
 def strands_mended(
     before: tuple[nx.MultiGraph, ...], rail: nx.MultiGraph, at: frozenset[Node], here: Sequence[Keyed],
-    edges_at: Callable[[frozenset[Node]], Sequence[Keyed]],
+    edges_at: Callable[[frozenset[Node]], Sequence[Keyed]], came: Collection[Node] = (),
 ) -> tuple[nx.MultiGraph, ...]:  # fmt: skip
-    """Those that are touched become one, made of the largest: it may fall apart, which changes nothing that is worked out over
-    it."""
+    """Those that are touched become one, made of the largest: it may fall apart, and nodes that the rail no longer has may stay in
+    it without an edge, which changes nothing that is worked out over it. `came`: the nodes that the rail did not have."""
     touched = [strand for strand in before if any(node in strand for node in at)]
     still = [strand for strand in before if strand not in touched]
+    wired = frozenset(node for keyed in here for node in keyed[:2])
+    at = frozenset(node for node in at if node in wired or any(node in strand for strand in touched))
     largest = max(touched, key=len, default=None)
     if largest is None:
-        return *still, graph_of((node for node in rail if node in at), here)
-    if len(touched) == 1 and all(node in largest for node in at):
+        return (*still, graph_of((node for node in rail if node in at), here)) if here else tuple(still)
+    if len(touched) == 1 and all(node in largest and node not in came for node in at):
         return *still, mended(largest, partial(_edges_among, rail, largest.nodes), at, here)
     others = at.union(*(strand for strand in touched if strand is not largest))
     nodes = [node for node in rail.nodes if node in others or node in largest]
+    nodes += [node for strand in touched for node in strand if node not in rail]
     return *still, mended(largest, partial(_edges_among, rail, frozenset(nodes)), others, edges_at(others), nodes)
 
 
