@@ -13,6 +13,7 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.demand import Demand, demands, positive_demands
+from engine.graph.edges import LIVE_RAILS
 from engine.graph.flows import NOTHING, UNLIMITED, Capacity, Feed, Flows, Held, brought, limits_of
 from engine.graph.layout import Layout, layout_of
 from engine.graph.poles import Edge, Node
@@ -45,7 +46,7 @@ class Currents(Carrying):
     def _layouts(self) -> Mapping[str, tuple[Layout, ...]]:
         strands = self._boat.graphs.strands
         return once(
-            self._boat.wiring, "layouts", lambda: {name: tuple(map(layout_of, strands[name])) for name in ("+", "L")}
+            self._boat.wiring, "layouts", lambda: {name: tuple(map(layout_of, strands[name])) for name in LIVE_RAILS}
         )
 
     @carried

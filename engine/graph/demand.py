@@ -158,10 +158,13 @@ class _TreeSums:
     def _touched(self, before: _TreeSums) -> dict[Node, None] | None:
         """The nodes at which or beyond which something hangs together otherwise than before, each before the one on which it
         hangs; None where all are asked."""
+        others = [node for node in differing_keys(before.taken, self.taken) if node in self._span.root]
+        if self.graph is before.graph:
+            return self._span.inwards(others)
         at, moved = mended_at(self.graph, before.graph), self._span.moved
-        if at is None or moved is None or self.taken is not before.taken:
+        if at is None or moved is None:
             return None
-        return self._span.inwards((*at, *moved))
+        return self._span.inwards((*at, *moved, *others))
 
     def _take_over(self, before: _TreeSums, touched: Mapping[Node, None]) -> None:
         """All but what lies at or beyond these nodes. Where batteries came to a tree or went, all cores are sorted anew."""

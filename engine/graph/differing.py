@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
-from itertools import chain
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 import msgspec
@@ -27,8 +26,10 @@ class Difference(msgspec.Struct, frozen=True):
     the two boats has."""
 
     parts: frozenset[str]
+    runs: frozenset[str]
+    """Those that are others or land on these parts."""
     at: frozenset[Node]
-    inside: tuple[Keyed, ...]
+    inside: Sequence[Keyed]
     """The edges inside these parts, of either boat."""
 
 
@@ -41,15 +42,18 @@ def difference(before: Wired, now: Wired) -> Difference | None:
     runs = _others({run.id: run for run in before.runs}, {run.id: run for run in now.runs})
     if parts is None or runs is None:
         return None
-    at: frozenset[Node] = frozenset()
+    concerned, at, inside = runs, frozenset[Node](), list[Keyed]()
     for wired in (before, now):
-        landed = _landings(wired, parts, runs)
+        there = [run for run in wired.runs if run.id in runs or run.a.part in parts or run.b.part in parts]
+        landed = _landings(wired.within, there)
         if landed is None:
             return None
-        inside = chain(wired.within.nodes, *(keyed[:2] for keyed in wired.within.links))
-        at |= landed.union(node for node in inside if node[0] in parts)
-    links = (keyed for wired in (before, now) for keyed in wired.within.links if keyed[0][0] in parts)
-    return Difference(parts, at, tuple(links))
+        concerned |= {run.id for run in there}
+        terminals = [node for node in wired.within.nodes if node[0] in parts]
+        here = [keyed for keyed in wired.within.links if keyed[0][0] in parts]
+        at |= landed.union(terminals, *(keyed[:2] for keyed in here))
+        inside += here
+    return Difference(parts, concerned, at, inside)
 
 
 def _others(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozenset[Key] | None:
@@ -59,10 +63,8 @@ def _others(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozense
     return others if stayed == [key for key in now if key not in others] else None
 
 
-def _landings(wired: Wired, parts: frozenset[str], runs: frozenset[str]) -> frozenset[Node] | None:
-    within = wired.within
-    concerned = [run for run in wired.runs if run.id in runs or run.a.part in parts or run.b.part in parts]
+def _landings(within: Within, runs: Iterable[RunRef]) -> frozenset[Node] | None:
     at = frozenset(
-        landing(run, end, pole, within.terminals) for run in concerned for pole in run.poles for end in (run.a, run.b)
+        landing(run, end, pole, within.terminals) for run in runs for pole in run.poles for end in (run.a, run.b)
     )
     return at if at <= within.terminals and not any(goes_through(node, within) for node in at) else None

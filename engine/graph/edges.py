@@ -13,10 +13,12 @@ from engine.graph.poles import SPLIT_LINES, Edge, Keyed, Node, PartRef, Switches
 from engine.graph.skeleton import Skeleton, Tables, once, parts_wired
 from engine.library.device import DeviceKind, Library
 from engine.library.expand import Link, links_of, ports_of
-from engine.model.kept import by_identity
+from engine.model.kept import by_identity, made_of_each
 from engine.model.network import Network, Part, Run
 
 RAILS = ("+", "-", "N", "L")
+LIVE_RAILS = ("+", "L")
+"""Those of which it is worked out what can be pushed through them, past the devices that stand there."""
 Cores = tuple[tuple[Keyed, ...], ...]
 """Of each run its own."""
 
@@ -109,8 +111,8 @@ def together(*several: Sorted) -> Sorted:
 def within_of(network: Network, library: Library, switches: Switches | None = None) -> Within:
     """What the parts of a boat bring with its switches set; None: every contact closed that can close."""
     kinds = [(part, library.get(part.kind)) for part in network.parts]
-    nodes = tuple(node for part, kind in kinds for node in _nodes_of(part, kind))
-    links = tuple(link for part, kind in kinds for link in _closed(part, kind, switches))
+    nodes = tuple(chain(*made_of_each("terminals", network.parts, library, _nodes_by)))
+    links = tuple(chain(*(_closed(part, kind, switches) for part, kind in kinds)))
     inline = {
         part.id: (PartRef(part.id, part.kind), kind)
         for part, kind in kinds
@@ -132,6 +134,10 @@ def through_of(cores: Iterable[Keyed], within: Within) -> tuple[Keyed, ...]:
             if part in landed:
                 landed[part].add(pole)
     return tuple(each for part, poles in landed.items() for each in _passing(*within.inline[part], poles))
+
+
+def _nodes_by(part: Part, library: Library) -> tuple[Node, ...]:
+    return _nodes_of(part, library.get(part.kind))
 
 
 @by_identity

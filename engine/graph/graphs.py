@@ -6,7 +6,7 @@ the nodes these do not touch is taken over, and a graph that they do not touch s
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
 from itertools import chain
 
@@ -15,6 +15,7 @@ import networkx as nx
 
 from engine.graph.differing import Wired, difference
 from engine.graph.edges import (
+    LIVE_RAILS,
     RAILS,
     Cores,
     Listed,
@@ -137,16 +138,22 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graph
 
 
 def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs | None:
-    """Made of those before where parts differ too; None where that cannot be. A strand that is touched is made anew where edges
-    inside these parts lie along it."""
+    """Made of those before where parts differ too; None where that cannot be. A live strand that is touched is made anew where
+    edges inside these parts lie along it: devices may stand there."""
     differing = difference(Wired(before.within, before.runs), Wired(within, runs))
     if differing is None:
         return None
-    cores = cores_of(network.runs, within)
+    known = {
+        run.id: cores for run, cores in zip(before.runs, before.cores, strict=True) if run.id not in differing.runs
+    }
+    cores = tuple([known[run.id] if run.id in known else cores_of((run,), within)[0] for run in network.runs])
     listed = Listed(within, cores, before.through)
     here = listed.at(differing.at)
     conducting, inside = sort_out(here), sort_out(differing.inside)
-    nodes = dict.fromkeys(chain(within.nodes, *(keyed[:2] for keyed in listed.every())))
+    beside = bool(
+        conducting.beside or inside.beside or any(not differing.at.isdisjoint(each[:2]) for each in before.beside)
+    )
+    nodes = _nodes_of(within, listed)
     rails, strands = dict(before.rails), dict(before.strands)
     for name in RAILS:
         if at := frozenset(node for node in differing.at if rail_of(node) == name):
@@ -155,15 +162,21 @@ def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tu
             rails[name] = mended(before.rails[name], partial(listed.along, name), at, along, nodes_along)
             strands[name] = (
                 strands_anew(strands[name], nodes_along, at, edges_at)
-                if inside.along[name]
+                if inside.along[name] and name in LIVE_RAILS
                 else strands_mended(strands[name], rails[name], at, along, edges_at, at.difference(before.rails[name]))
             )
     return Graphs(
         mended(before.whole, listed.every, differing.at, here, nodes),
         mended(before.wires, listed.conducting, differing.at, conducting.every, nodes),
-        rails, listed.beside(), strands, before.through, runs, cores, within, object(), before.stamp, differing.at,
-        differing.parts,
+        rails, listed.beside() if beside else before.beside, strands, before.through, runs, cores, within, object(),
+        before.stamp, differing.at, differing.parts,
     )  # fmt: skip
+
+
+def _nodes_of(within: Within, listed: Listed) -> Iterable[Node]:
+    """The terminals of a boat, and all else at which an edge ends."""
+    ends = [node for a, b, _, _ in listed.every() for node in (a, b)]
+    return within.nodes if within.terminals.issuperset(ends) else dict.fromkeys((*within.nodes, *ends))
 
 
 def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) -> frozenset[Node] | None:

@@ -4,6 +4,7 @@ touch only one."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 
 import msgspec
 import networkx as nx
@@ -14,7 +15,7 @@ from engine.graph.groups import Groups
 from engine.graph.listed import edges_of, web_of
 from engine.graph.poles import Edge, Node
 from engine.graph.return_sides import Ends, Side
-from engine.model.kept import latest
+from engine.model.kept import differing_keys, latest
 from engine.model.quantity import Quantity, high, is_exact, low
 
 Backs = Mapping[Node, Node]
@@ -48,7 +49,7 @@ def strand_of(graph: nx.MultiGraph, facts: Facts) -> Strand:
     """A strand of the positive wiring: the last one, where nothing of it is another."""
     name = f"pushed through {next(iter(graph))}"
     known: Strand | None = latest.get(name)
-    if known is None or known.graph is not graph or known.facts != facts:
+    if known is None or not known.holds(graph, facts):
         known = latest[name] = Strand(graph, facts)
     return known
 
@@ -66,6 +67,27 @@ class Strand:
         exact = all(is_exact(self._rating_of(edge)) for _, _, edge in edges_of(graph) if edge.kind in DEVICES)
         self._least = self._most if exact else Groups(graph, self._least_of, self._batteries.values())
         self._known: dict[str, _Known] = {}
+
+    def holds(self, graph: nx.MultiGraph, facts: Facts) -> bool:
+        """Whether it is the strand of a graph with these facts, as far as they are of it."""
+        if self.graph is not graph:
+            return False
+        if self.facts != facts:
+            (was, *backs_were), (ratings, *backs) = self.facts, facts
+            if any(name in self._devices for name in differing_keys(was, ratings)) or any(
+                known.get(back) in graph or each.get(back) in graph
+                for known, each in zip(backs_were, backs, strict=True)
+                for back in differing_keys(known, each)
+            ):
+                return False
+            self.facts = facts
+        return True
+
+    @cached_property
+    def _devices(self) -> frozenset[tuple[str, str]]:
+        """Of its devices the keys and the names of their ratings."""
+        edges = (edge for _, _, edge in edges_of(self.graph) if edge.kind in DEVICES)
+        return frozenset((edge.key, edge.link.rated) for edge in edges if edge.link)
 
     def _rating_of(self, edge: Edge) -> Quantity:
         return self._ratings[edge.key, edge.link.rated] if edge.link else None

@@ -67,10 +67,11 @@ class _Below:
     def _touched(self, before: _Below) -> set[Node] | None:
         """The nodes beyond which other ends may lie than before; None where all are asked. Between two trees on the same nodes an
         edge is turned round only where it leads inwards, in one of them, from where something else hangs."""
-        at = mended_at(self.graph, before.graph)
-        if at is None or self.ends != before.ends or self.span.rings or before.span.rings:
+        at = mended_at(self.graph, before.graph) if self.graph is not before.graph else frozenset[Node]()
+        if at is None or self.span.rings or before.span.rings:
             return None
-        return {*_inwards(at, before.span), *_inwards(at, self.span)}
+        others = {*at, *(node for node in self.ends ^ before.ends if node in self.graph)}
+        return {*_inwards(others, before.span), *_inwards(others, self.span)}
 
     def _depth(self, node: Node) -> int:
         return sum(1 for _ in _inwards([node], self.span))

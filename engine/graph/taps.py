@@ -5,12 +5,15 @@ Every load at its running current; a converter draws at the side it takes from a
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import msgspec
 
 from engine.graph.boat import Boat
-from engine.graph.poles import Edge, Node, PartRef, rail_of
-from engine.library.expand import Link, stated_at
-from engine.model.kept import Kept
+from engine.graph.poles import Node, rail_of
+from engine.library.device import DeviceKind, Library
+from engine.library.expand import Link, links_of, stated_at
+from engine.model.kept import Kept, made_of_each
 from engine.model.network import AC_LINES, Part
 from engine.model.quantity import Quantity, as_quantity, high, is_exact, low
 
@@ -44,32 +47,6 @@ def _from_power(power_w: Quantity, nominal_v: Quantity) -> Quantity:
     return least if least == most else (least, most)
 
 
-class _Place(msgspec.Struct, frozen=True):
-    """A link over which power crosses; `draws`: whether a converter draws here, or over another link already."""
-
-    edge: Edge
-    field: str
-    kind: str
-    draws: bool = True
-
-
-def _places(boat: Boat) -> tuple[_Place, ...]:
-    """Of all such links; follows from the parts."""
-    drawing: set[Node] = set()
-    found: list[_Place] = []
-    for _, _, edge in boat.inside("load", "converter", "source"):
-        if edge.part is None or edge.link is None:
-            continue
-        if edge.kind == "load":
-            found.append(_Place(edge, f"part:{edge.part.id} {_current_field(boat, edge.part)}", "load"))
-        else:
-            start: Node = (edge.part.id, *edge.link.a)
-            kind = "battery" if boat.role(edge.part) == "battery" else "charging"
-            found.append(_Place(edge, f"part:{edge.part.id} {_rating_field(edge.link)}", kind, start not in drawing))
-            drawing |= {start} if edge.kind == "converter" else set()
-    return tuple(found)
-
-
 class Taps:
     """Everything that draws or pushes current, in all and by rail and node; the same object while nothing of it changes."""
 
@@ -89,35 +66,51 @@ def tapped(boat: Boat) -> Taps:
 
 
 def _tapped(boat: Boat) -> Taps:
-    return _ALL.of("", boat.carry_records("taps", lambda: _listed(boat)))
+    return _ALL.of("", _listed(boat))
 
 
 def _listed(boat: Boat) -> tuple[tuple[Tap, ...], ...]:
-    places = boat.carry_parts(_places)
-    return tuple([_TAPS.of(number, (each, boat.part_of(each.edge))) for number, each in enumerate(places)])
+    """Of each part its own."""
+    return made_of_each("taps", boat.network.parts, boat.library, _taps_by)
 
 
-def _taps_at(facts: tuple[_Place, Part]) -> tuple[Tap, ...]:
-    place, part = facts
-    link = place.edge.link
-    assert link is not None
-    ends: tuple[Node, Node] = ((part.id, *link.a), (part.id, *link.b))
-    if place.edge.kind == "load":
-        return tuple(Tap(node, load_current(part), place.field, "load") for node in ends)
+def _taps_by(part: Part, library: Library) -> tuple[Tap, ...]:
+    kind = library.get(part.kind)
+    if kind is None:
+        return ()
+    drawing: set[Node] = set()
+    found: list[Tap] = []
+    for link in links_of(part, kind):
+        start = (part.id, *link.a)
+        if link.kind in ("load", "source", "converter"):
+            found += _taps_of(part, kind, link, start not in drawing)
+        if link.kind == "converter":
+            drawing.add(start)
+    return tuple(found)
+
+
+def _taps_of(part: Part, kind: DeviceKind, link: Link, draws: bool) -> Iterator[Tap]:
+    """Of a link over which power crosses; `draws`: whether a converter draws here, or over another link already."""
+    a, b = (part.id, *link.a), (part.id, *link.b)
+    if link.kind == "load":
+        field = f"part:{part.id} {_current_field(kind)}"
+        yield from (Tap(node, load_current(part), field, "load") for node in (a, b))
+        return
     rating_a = stated_at(part, None, link.rated) if link.rated else None
-    if place.edge.kind == "source":
-        return tuple(Tap(node, rating_a, place.field, place.kind) for node in ends)
-    drawn = (Tap(ends[0], _input_current(part, link), f"part:{part.id} input_a", "load"),) if place.draws else ()
-    return (*drawn, Tap(ends[1], rating_a, place.field, "charging"))
+    field = f"part:{part.id} {_rating_field(link)}"
+    if link.kind == "source":
+        yield from (Tap(node, rating_a, field, "battery" if kind.role == "battery" else "charging") for node in (a, b))
+        return
+    if draws:
+        yield Tap(a, _input_current(part, link), f"part:{part.id} input_a", "load")
+    yield Tap(b, rating_a, field, "charging")
 
 
-_TAPS = Kept(_taps_at)
 _ALL = Kept(Taps)
 
 
-def _current_field(boat: Boat, part: PartRef) -> str:
-    kind = boat.kind(part)
-    names = {value.name for value in kind.value} if kind else set()
+def _current_field(kind: DeviceKind) -> str:
+    names = {value.name for value in kind.value}
     return next((field for field in CURRENT_FIELDS if field in names), CURRENT_FIELDS[0])
 
 

@@ -42,32 +42,38 @@ Families = Whole[Mapping[str, str]]
 
 
 class _Table(msgspec.Struct, frozen=True):
-    """The allowed currents of a boat, and what they follow from: the runs, and `around` them where the parts are, the spaces and
-    the engine."""
+    """The allowed currents of a boat, and what they follow from: the runs, the `places` of the parts, and `around` them the spaces
+    and the engine."""
 
     made: Mapping[tuple[str, str], Allowed]
     runs: Mapping[str, Run]
-    around: tuple[Mapping[str, str], tuple[Compartment, ...], str | None]
+    places: Mapping[str, str]
+    around: tuple[tuple[Compartment, ...], str | None]
 
 
 def _allowed_maker(book: Rulebook) -> Callable[[Boat], Mapping[tuple[str, str], Allowed]]:
     def make(boat: Boat) -> Mapping[tuple[str, str], Allowed]:
         network, name = boat.network, f"allowed {book}"
         places = boat.carry_records("places", lambda: {part.id: part.compartment for part in network.parts})
-        around = places, network.compartments, network.particulars.engine
+        around = network.compartments, network.particulars.engine
         before: _Table | None = latest.get(name)
         known = before if before is not None and before.around == around else None
-        made = _allowed(boat, book, known)
-        latest[name] = _Table(made, boat.runs, around)
+        made = _allowed(boat, book, places, known)
+        latest[name] = _Table(made, boat.runs, places, around)
         return made
 
     return make
 
 
-def _allowed(boat: Boat, book: Rulebook, before: _Table | None) -> Mapping[tuple[str, str], Allowed]:
-    """Those of the table before are taken over but for the runs that are others."""
+def _allowed(
+    boat: Boat, book: Rulebook, places: Mapping[str, str], before: _Table | None
+) -> Mapping[tuple[str, str], Allowed]:
+    """Those of the table before are taken over but for the runs that are others, or land on a part that is elsewhere."""
     made, runs = (dict(before.made), before.runs) if before is not None else ({}, {})
     others = differing_keys(runs, boat.runs)
+    moved = differing_keys(before.places, places) if before is not None else set[str]()
+    if moved:
+        others |= {run.id for run in boat.network.runs if run.a.part in moved or run.b.part in moved}
     if before is not None and not others:
         return before.made
     for name in others:

@@ -65,7 +65,7 @@ class Grounds(msgspec.Struct, frozen=True, eq=False):
     may: Mapping[tuple[str, str], Allowed]
     feeders: Mapping[str, str]
     families: Families
-    parts: tuple[Part, ...]
+    parts: Mapping[str, Part]
     exempt: frozenset[tuple[str, str]]
     wiring: object
     """The stamp of its graphs."""
@@ -123,7 +123,7 @@ def _grounds(boat: Boat, book: Rulebook, largest: bool) -> Grounds:
     worst, best = (currents.held_largest, currents.held_largest_least) if largest else fitted
     return Grounds(
         live_cores(boat), boat.runs, worst, best, allowed_of(boat, book), panel_feeders(boat), boat.carry_parts(_families),
-        boat.network.parts, boat.carry_wiring(cranking_cores), boat.graphs.stamp,
+        boat.parts, boat.carry_wiring(cranking_cores), boat.graphs.stamp,
     )  # fmt: skip
 
 
@@ -178,12 +178,14 @@ class _Judge:
         """The runs beyond which something is other than before; all where that is not known."""
         grounds, was = self.grounds, before.grounds
         at = self._boat.touched_since(was.wiring)
-        if at is None or grounds.exempt != was.exempt or grounds.parts != was.parts:
+        if at is None or grounds.exempt != was.exempt:
             return set(before.beyond)
+        parts = differing_keys(was.parts, grounds.parts)
         return {
             run
             for run, looked in before.beyond.items()
             if not (at.isdisjoint(looked.nodes) and others.isdisjoint(looked.runs))
+            or (parts and not parts.isdisjoint(_parts_looked_at(looked, before.by_run[run])))
         }
 
     def ends(self, run: str) -> tuple[Protection, ...]:
@@ -236,6 +238,14 @@ class _Judge:
         if any(core is not None and core.least_a >= end.worst.current_a for core in cores):
             return "reduced" if state == "over" else "far"
         return "over"
+
+
+def _parts_looked_at(looked: Beyond, ends: Iterable[Protection]) -> Iterator[str]:
+    """Those beyond a run, and those whose devices and sources push current into it."""
+    yield from (node[0] for node in looked.nodes)
+    for each in ends:
+        for feed in (each.end.worst, each.end.best):
+            yield from (key.partition(":")[2].partition("/")[0] for key, _ in feed.by)
 
 
 _NOTHING = Beyond(frozenset(), frozenset())
