@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 import msgspec
 
 from engine.graph.edges import Within, goes_through
 from engine.graph.poles import Keyed, Node, RunRef, landing
-from engine.model.kept import differing_keys
+from engine.model.kept import differing_keys, shared_ends
 
-Key = TypeVar("Key", bound=Hashable)
+Member = TypeVar("Member")
 
 
 class Wired(msgspec.Struct, frozen=True):
@@ -31,18 +31,18 @@ class Difference(msgspec.Struct, frozen=True):
     at: frozenset[Node]
     inside: Sequence[Keyed]
     """The edges inside these parts, of either boat."""
+    between_terminals: bool
+    """Whether they all lie between terminals."""
 
 
 def difference(before: Wired, now: Wired) -> Difference | None:
     """What differs. None where a run that came or went, or one at a part that differs, lands on no terminal, and where parts or
     runs that stayed changed places."""
-    parts = _others(
-        {str(each[0]): each for each in before.within.parts}, {str(each[0]): each for each in now.within.parts}
-    )
-    runs = _others({run.id: run for run in before.runs}, {run.id: run for run in now.runs})
+    parts = _others(before.within.parts, now.within.parts, lambda part: str(part[0]))
+    runs = _others(before.runs, now.runs, lambda run: run.id)
     if parts is None or runs is None:
         return None
-    concerned, at, inside = runs, frozenset[Node](), list[Keyed]()
+    concerned, at, inside, between = runs, frozenset[Node](), list[Keyed](), True
     for wired in (before, now):
         there = [run for run in wired.runs if run.id in runs or run.a.part in parts or run.b.part in parts]
         landed = _landings(wired.within, there)
@@ -51,16 +51,20 @@ def difference(before: Wired, now: Wired) -> Difference | None:
         concerned |= {run.id for run in there}
         terminals = [node for node in wired.within.nodes if node[0] in parts]
         here = [keyed for keyed in wired.within.links if keyed[0][0] in parts]
-        at |= landed.union(terminals, *(keyed[:2] for keyed in here))
+        ends = frozenset(node for keyed in here for node in keyed[:2])
+        at |= landed.union(terminals, ends)
         inside += here
-    return Difference(parts, concerned, at, inside)
+        between = between and ends <= wired.within.terminals
+    return Difference(parts, concerned, at, inside, between)
 
 
-def _others(before: Mapping[Key, object], now: Mapping[Key, object]) -> frozenset[Key] | None:
-    """The keys of other entries; None where those that stayed are not in the same order."""
-    others = frozenset(differing_keys(before, now))
-    stayed = [key for key in before if key not in others]
-    return others if stayed == [key for key in now if key not in others] else None
+def _others(before: Sequence[Member], now: Sequence[Member], name_of: Callable[[Member], str]) -> frozenset[str] | None:
+    """The names of those that came, went or are others; None where those that stayed are not in the same order."""
+    start, end = shared_ends(before, now)
+    old, new = ({name_of(each): each for each in those[start : len(those) - end]} for those in (before, now))
+    others = frozenset(differing_keys(old, new))
+    stayed = [name for name in old if name not in others]
+    return others if stayed == [name for name in new if name not in others] else None
 
 
 def _landings(within: Within, runs: Iterable[RunRef]) -> frozenset[Node] | None:

@@ -13,7 +13,7 @@ from itertools import chain
 import msgspec
 import networkx as nx
 
-from engine.graph.differing import Wired, difference
+from engine.graph.differing import Difference, Wired, difference
 from engine.graph.edges import (
     LIVE_RAILS,
     RAILS,
@@ -153,7 +153,7 @@ def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tu
     beside = bool(
         conducting.beside or inside.beside or any(not differing.at.isdisjoint(each[:2]) for each in before.beside)
     )
-    nodes = _nodes_of(within, listed)
+    nodes = _nodes_of(before, within, listed, differing)
     rails, strands = dict(before.rails), dict(before.strands)
     for name in RAILS:
         if at := frozenset(node for node in differing.at if rail_of(node) == name):
@@ -173,10 +173,11 @@ def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tu
     )  # fmt: skip
 
 
-def _nodes_of(within: Within, listed: Listed) -> Iterable[Node]:
-    """The terminals of a boat, and all else at which an edge ends."""
-    ends = [node for a, b, _, _ in listed.every() for node in (a, b)]
-    return within.nodes if within.terminals.issuperset(ends) else dict.fromkeys((*within.nodes, *ends))
+def _nodes_of(before: Graphs, within: Within, listed: Listed, differing: Difference) -> Iterable[Node]:
+    """The terminals of a boat, and all else at which an edge ends: the same as before where no edge inside what differs does so."""
+    if differing.between_terminals:
+        return (*within.nodes, *list(before.whole)[len(before.within.nodes) :])
+    return dict.fromkeys(chain(within.nodes, *(keyed[:2] for keyed in listed.every())))
 
 
 def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) -> frozenset[Node] | None:
