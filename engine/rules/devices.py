@@ -34,7 +34,7 @@ class Device(msgspec.Struct, frozen=True):
 
 def devices(boat: Boat) -> tuple[Device, ...]:
     """Every fuse and breaker once."""
-    return boat.carry_on("devices", lambda earlier: tuple(_once(boat)) if earlier is None else _still(boat, earlier))
+    return boat.carry_on("devices", lambda earlier: tuple(_once(boat, earlier)))
 
 
 def every_device(boat: Boat, book: Book) -> Mapping[str, Device]:
@@ -51,26 +51,22 @@ def devices_in(boat: Boat, parts: Container[str]) -> frozenset[str]:
     return frozenset([device.key for device in devices(boat) if device.a[0] in parts])
 
 
-def _still(boat: Boat, earlier: Earlier[tuple[Device, ...]]) -> tuple[Device, ...]:
-    """The same where other cores land on some of them."""
-    if earlier.others:
-        return tuple(_once(boat))
-    at = earlier.at
-    return tuple([_device(boat, each.edge) if each.a in at or each.b in at else each for each in earlier.made])
-
-
 def contacts(boat: Boat) -> tuple[Device, ...]:
     """Every contact of a switch or relay that stands on a live pole."""
     listed = (_device(boat, edge) for _, _, edge in boat.inside("contact"))
     return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
 
 
-def _once(boat: Boat) -> Iterator[Device]:
+def _once(boat: Boat, earlier: Earlier[tuple[Device, ...]] | None) -> Iterator[Device]:
+    """Where they were found before, the same objects but for those at which something is wired otherwise."""
+    known = {each.key: each for each in earlier.made} if earlier is not None else {}
+    at = earlier.at if earlier is not None else frozenset[Node]()
     seen: set[str] = set()
     for a, _, edge in boat.devices():
         if a[2] in LIVE_POLES and edge.key not in seen:
             seen.add(edge.key)
-            yield _device(boat, edge)
+            was = known.get(edge.key)
+            yield was if was is not None and was.a not in at and was.b not in at else _device(boat, edge)
 
 
 def _device(boat: Boat, edge: Edge) -> Device:
