@@ -58,8 +58,8 @@ def other_runs(random: Random, network: Network, first: Network) -> Network:
 
 
 def other_parts(random: Random, network: Network, first: Network) -> Network:
-    """A part less, with its runs or without, one of the first ones back with the runs that land on it, a copy of one, or one that is
-    what another is."""
+    """A part less, with its runs or without, one of the first ones back with the runs that land on it, a copy of one, or one that
+    is what another is."""
     parts = list(network.parts)
     gone = [part for part in first.parts if part.id not in {each.id for each in parts}]
     what = random.choice(("less", "less", "back", "back", "more", "other"))

@@ -12,15 +12,16 @@ from engine.graph.islands import Together
 from engine.graph.paths import reach
 from engine.graph.spans import Span
 from tests.graph.forests import edits
+from tests.graph.skeletons import apart
 from tests.graph.test_demand import boat, library
 from tests.graph.test_graphs import other_wiring
 from tests.samples.boats import NAMES, document
 
 
-def boats(name: str) -> Iterator[Boat]:
-    """The sample, and nine boats with other runs."""
+def boats(name: str, count: int = 10) -> Iterator[Boat]:
+    """The sample, and boats with other runs and parts."""
     random, network = Random(name), document(name).network
-    for _ in range(10):
+    for _ in range(count):
         yield Boat(network, library())
         network = other_wiring(random, network, document(name).network)
 
@@ -53,9 +54,11 @@ def test_the_rings_are_those_of_one_tree_over_all_conductors(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_islands_begun_with_those_before_are_those_from_nothing(name: str) -> None:
-    for of in boats(name):
-        anew = Together(of.graphs)
-        assert (of.islands, of.unbonded, of.rings) == (anew.islands, anew.unbonded, anew.rings)
+    for of in boats(name, 60):
+        begun = of.islands, of.unbonded, of.rings
+        with apart():
+            anew = Boat(of.network, library())
+            assert begun == (anew.islands, anew.unbonded, anew.rings)
 
 
 @pytest.mark.parametrize("seed", range(3))
