@@ -43,6 +43,11 @@ class Within(msgspec.Struct, frozen=True):
     tables: Tables
     """What follows from it, by name."""
 
+    def sharing(self, before: Within, others: frozenset[str]) -> Within:
+        """The same with the edges of those before inside all parts but the others: one edge is one object."""
+        known = {keyed[2]: keyed for keyed in before.links if keyed[0][0] not in others}
+        return msgspec.structs.replace(self, links=tuple([known.get(keyed[2], keyed) for keyed in self.links]))
+
     @property
     def sorted_links(self) -> Sorted:
         """The links, sorted out."""

@@ -143,6 +143,7 @@ def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tu
     differing = difference(Wired(before.within, before.runs), Wired(within, runs))
     if differing is None:
         return None
+    within = within.sharing(before.within, differing.parts)
     known = {
         run.id: cores for run, cores in zip(before.runs, before.cores, strict=True) if run.id not in differing.runs
     }

@@ -33,6 +33,19 @@ def test_where_runs_come_and_go_the_graphs_are_those_from_nothing(name: str) -> 
             assert listed == lists(graphs(network))
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_an_edge_is_one_object_in_all_lists_though_the_records_are_others(name: str) -> None:
+    """As a boat that was read anew has them: equal, but not the same."""
+    random, first = Random(f"objects {name}"), document(name).network
+    network = first
+    for _ in range(10):
+        network = other_wiring(random, network, first)
+        made = graphs(msgspec.msgpack.decode(msgspec.msgpack.encode(network), type=Network))
+        for graph in (made.whole, made.wires, *made.rails.values()):
+            listed = {id(edge) for _, _, edge in edges_of(graph)}
+            assert listed == {id(edge) for near in web_of(graph).values() for _, edge in near}
+
+
 def graphs(network: Network) -> Graphs:
     """As a boat has them, but never carried."""
     return graphs_of(network, library(), parts_wired(network, library()), runs_wired(network))
