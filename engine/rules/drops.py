@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 
 from engine.electrics.sizes import ConductorSize
-from engine.electrics.sources import Rulebook, Source
+from engine.electrics.sources import RULEBOOKS, Rulebook, Source
 from engine.electrics.voltage_drop import drop_source, ohms_per_m, voltage_drop
 from engine.graph.boat import Boat
 from engine.graph.demand import Demand
@@ -123,6 +123,28 @@ class Before:
             lane = _LANES.of((source.id, self._book), (before, self._book)) if before else None
             self._known[source.id] = before, lane
         return self._known[source.id]
+
+    def lanes(self) -> Mapping[str, Lane | None]:
+        """The cores before each panel that is fed, by its id."""
+        return {part: self.lane(way.part) for part, way in self._feeders.items()}
+
+
+def _before_maker(book: Rulebook) -> Callable[[Boat], Before]:
+    return lambda boat: Before(boat, book)
+
+
+def _lanes_maker(book: Rulebook) -> Callable[[Boat], Mapping[str, Lane | None]]:
+    return lambda boat: before_of(boat, book).lanes()
+
+
+_BEFORE = {book: _before_maker(book) for book in RULEBOOKS}
+LANES = {book: _lanes_maker(book) for book in RULEBOOKS}
+"""What makes these lanes of a boat, by the rulebook."""
+
+
+def before_of(boat: Boat, book: Rulebook) -> Before:
+    """What lies between the battery and each panel, worked out once for each rulebook."""
+    return boat.derive(_BEFORE[book])
 
 
 def lane_of(facts: tuple[Sequence[Way], Rulebook]) -> Lane:

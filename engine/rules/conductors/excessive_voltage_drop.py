@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
-from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
-from engine.model.kept import Kept
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import judged, rulebook
-from engine.rules.drops import CRITICAL_PERCENT, ORDINARY_PERCENT, Before, Drop, Lane, drop_and_total, limit_of, runs_of
-from engine.rules.ways import Way, ways
+from engine.rules.drops import (
+    CRITICAL_PERCENT,
+    LANES,
+    ORDINARY_PERCENT,
+    Drop,
+    before_of,
+    drop_and_total,
+    limit_of,
+    runs_of,
+)
+from engine.rules.each import Turn, of_each
+from engine.rules.routes import Asked
+from engine.rules.ways import Way, ways_asked
 
 BASIS = (
     Basis("e11", "ABYC E-11", "At most 3 % for panel feeders, navigation lights, blowers, electronics and other circuits "
@@ -21,6 +30,17 @@ BASIS = (
 )  # fmt: skip
 REMEDY = "Run a thicker size, or shorten the way."
 CODES: Mapping[str, str] = {"branch": "branch-drop", "direct": "direct-drop", "feeder": "feeder-drop"}
+
+
+def _ways(boat: Boat, book: Book) -> Mapping[Asked, Way]:
+    return boat.derive(ways_asked)
+
+
+def _touched(turn: Turn, book: Book) -> Collection[Asked]:
+    """The ways that are others, and those behind feeders that are."""
+    panels = turn.differing(LANES[rulebook(book)])
+    behind = (asked for asked, way in turn.now.derive(ways_asked).items() if panels and way.source.id in panels)
+    return turn.differing(ways_asked).union(behind)
 
 
 @rule(
@@ -62,43 +82,25 @@ CODES: Mapping[str, str] = {"branch": "branch-drop", "direct": "direct-drop", "f
     ),
     needs="Length and size of each run, current and class of each load, the battery's nominal voltage.",
 )
-def excessive_voltage_drop(boat: Boat, book: Book) -> Iterator[Outcome]:
+@of_each(_ways, _touched)
+def excessive_voltage_drop(boat: Boat, book: Book, way: Way) -> Iterator[Outcome]:
     """Lamps go dim, pumps slow down and motors draw more current when voltage is lost in thin or long conductors. A
     navigation light at 90 % of its voltage gives two thirds of its light. The drop is counted out and back by the
     standard's own formula: of a branch from its panel, of a panel's feeder and of a load without a panel from the battery.
     The drop of a branch counted from the battery is shown beside it, and named as advice where it alone exceeds."""
-    before = Before(boat, rulebook(book))
-    for number, way in enumerate(boat.derive(ways)):
-        if way.out:
-            facts = way, before.lane(way.source), rulebook(book)
-            met = _MET.of((number, book), facts)
-            yield from (met,) if met else _judge(boat, *facts, before)
-
-
-def _met(facts: tuple[Way, Lane | None, Rulebook]) -> Outcome | None:
-    """That the rule is met, and nothing is to be said of the drop from the battery either."""
-    way, _, _ = facts
-    drop, total = drop_and_total(*facts)
-    limit, lacks = limit_of(way)
-    if way.back is None or lacks or max(drop.percent.most, total.percent.least) > limit:
-        return None
-    return judged(CODES[way.kind], _subjects(way), safe=True, hopeless=False, sources=drop.sources)
-
-
-_MET = Kept(_met)
-
-
-def _subjects(way: Way) -> tuple[str, ...]:
-    return (f"part:{way.part.id}", *dict.fromkeys(runs_of((way,))))
-
-
-def _judge(boat: Boat, way: Way, lane: Lane | None, book: Rulebook, before: Before) -> Iterator[Outcome]:
-    drop, total = drop_and_total(way, lane, book)
+    if not way.out:
+        return
+    before = before_of(boat, rulebook(book))
+    drop, total = drop_and_total(way, before.lane(way.source), rulebook(book))
     limit, lacks = limit_of(way)
     yield _outcome(boat, CODES[way.kind], way, drop, total, limit, lacks)
     feeders = before.feeders(way.source)
     if feeders and drop.percent.most <= limit < total.percent.least and not lacks:
         yield _outcome(boat, "sum-drop", way, total, total, limit, (), feeders)
+
+
+def _subjects(way: Way) -> tuple[str, ...]:
+    return (f"part:{way.part.id}", *dict.fromkeys(runs_of((way,))))
 
 
 def _outcome(

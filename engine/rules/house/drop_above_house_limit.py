@@ -9,7 +9,7 @@ from engine.graph.boat import Boat
 from engine.model.house import HouseLimit, Limit, limits_of
 from engine.rules.api import Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
-from engine.rules.drops import CRITICAL_PERCENT, Before, Drop, drop_and_total, limit_of, runs_of
+from engine.rules.drops import CRITICAL_PERCENT, Before, Drop, before_of, drop_and_total, limit_of, runs_of
 from engine.rules.house.basis import OWN
 from engine.rules.ways import Way, ways
 
@@ -45,7 +45,7 @@ def drop_above_house_limit(boat: Boat, book: Book) -> Iterator[Outcome]:
     if not CODES.keys() & limits.keys():
         return
     formula = _formula_of(boat)
-    before = Before(boat, formula)
+    before = before_of(boat, formula)
     for way in boat.derive(ways):
         if way.out:
             yield from _judge(boat, way, before, formula, limits)
