@@ -132,6 +132,26 @@ def test_a_rail_on_which_nothing_came_or_went_stays_the_same() -> None:
         assert [edge.kind for _, _, edge in edges_of(after["-"])] == ["through"]
 
 
+TWO = """
+G1 battery nominal_v=12
+E1 lamp running_a=1
+G2 battery nominal_v=12
+E2 lamp running_a=1
+W1: G1.pos - E1.supply +
+W2: G2.pos - E2.supply +
+"""
+
+
+@pytest.mark.parametrize(("ends", "strands"), [("G2.pos - E2.supply", 2), ("G1.pos - G2.pos", 1)])
+def test_two_strands_that_are_touched_become_one_only_where_a_run_joins_them(ends: str, strands: int) -> None:
+    with apart():
+        before = boat(f"{TWO}W3: G1.pos - E1.supply +\n")
+        assert len(before.graphs.strands["+"]) == 2
+        now = boat(f"{TWO}W3: {ends} +\n")
+        assert now.graphs.before is before.graphs.stamp
+        assert len(now.graphs.strands["+"]) == strands
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_strands_hold_every_edge_of_their_rail_once_and_no_node_twice(name: str) -> None:
     random, network = Random(name), document(name).network
