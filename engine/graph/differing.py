@@ -38,14 +38,14 @@ class Difference(msgspec.Struct, frozen=True):
 def difference(before: Wired, now: Wired) -> Difference | None:
     """What differs. None where a run that came or went, or one at a part that differs, lands on no terminal, and where parts or
     runs that stayed changed places."""
-    parts = _others(before.within.parts, now.within.parts, lambda part: str(part[0]))
-    runs = _others(before.runs, now.runs, lambda run: run.id)
+    parts = others(before.within.parts, now.within.parts, lambda part: str(part[0]))
+    runs = others(before.runs, now.runs, lambda run: run.id)
     if parts is None or runs is None:
         return None
     concerned, at, inside, between = runs, frozenset[Node](), list[Keyed](), True
     for wired in (before, now):
         there = [run for run in wired.runs if run.id in runs or run.a.part in parts or run.b.part in parts]
-        landed = _landings(wired.within, there)
+        landed = landings(wired.within, there)
         if landed is None:
             return None
         concerned |= {run.id for run in there}
@@ -58,16 +58,17 @@ def difference(before: Wired, now: Wired) -> Difference | None:
     return Difference(parts, concerned, at, inside, between)
 
 
-def _others(before: Sequence[Member], now: Sequence[Member], name_of: Callable[[Member], str]) -> frozenset[str] | None:
+def others(before: Sequence[Member], now: Sequence[Member], name_of: Callable[[Member], str]) -> frozenset[str] | None:
     """The names of those that came, went or are others; None where those that stayed are not in the same order."""
     start, end = shared_ends(before, now)
     old, new = ({name_of(each): each for each in those[start : len(those) - end]} for those in (before, now))
-    others = frozenset(differing_keys(old, new))
-    stayed = [name for name in old if name not in others]
-    return others if stayed == [name for name in new if name not in others] else None
+    names = frozenset(differing_keys(old, new))
+    stayed = [name for name in old if name not in names]
+    return names if stayed == [name for name in new if name not in names] else None
 
 
-def _landings(within: Within, runs: Iterable[RunRef]) -> frozenset[Node] | None:
+def landings(within: Within, runs: Iterable[RunRef]) -> frozenset[Node] | None:
+    """Where runs land; None where that is no terminal, as where a core goes straight through an in-line part."""
     at = frozenset(
         landing(run, end, pole, within.terminals) for run in runs for pole in run.poles for end in (run.a, run.b)
     )

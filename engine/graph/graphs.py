@@ -13,7 +13,7 @@ from itertools import chain
 import msgspec
 import networkx as nx
 
-from engine.graph.differing import Difference, Wired, difference
+from engine.graph.differing import Difference, Wired, difference, landings, others
 from engine.graph.edges import (
     LIVE_RAILS,
     RAILS,
@@ -21,7 +21,6 @@ from engine.graph.edges import (
     Listed,
     Within,
     cores_of,
-    goes_through,
     rail_along,
     sort_out,
     through_of,
@@ -29,7 +28,7 @@ from engine.graph.edges import (
     within_of,
 )
 from engine.graph.listed import graph_of, graph_over, keyed_edges_of, mended
-from engine.graph.poles import Keyed, Node, RunRef, Switches, landing, rail_of, stays_closed
+from engine.graph.poles import Keyed, Node, RunRef, Switches, rail_of, stays_closed
 from engine.graph.skeleton import Skeleton
 from engine.graph.strands import strands_anew, strands_mended, strands_of
 from engine.library.device import Library
@@ -127,12 +126,12 @@ def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graph
             along = conducting.along[name]
             rails[name] = mended(rails[name], partial(listed.along, name), at_rail, along)
             strands[name] = strands_mended(strands[name], rails[name], at_rail, along, partial(listed.along_at, name))
-    others = any(rail_along(core) is None for core in chain(*before.cores[gone], *cores[come]))
+    elsewhere = any(rail_along(core) is None for core in chain(*before.cores[gone], *cores[come]))
     return msgspec.structs.replace(
         before,
         whole=mended(before.whole, listed.every, at, here),
         wires=mended(before.wires, listed.conducting, at, conducting.every),
-        rails=rails, beside=listed.beside() if others else before.beside, strands=strands,
+        rails=rails, beside=listed.beside() if elsewhere else before.beside, strands=strands,
         runs=runs, cores=cores, stamp=object(), before=before.stamp, at=at, parts=frozenset(),
     )  # fmt: skip
 
@@ -144,34 +143,47 @@ def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tu
     if differing is None:
         return None
     within = within.sharing(before.within, differing.parts)
-    known = {
-        run.id: cores for run, cores in zip(before.runs, before.cores, strict=True) if run.id not in differing.runs
-    }
-    cores = tuple([known[run.id] if run.id in known else cores_of((run,), within)[0] for run in network.runs])
+    cores = _cores_with(before, network, within, differing.runs)
     listed = Listed(within, cores, before.through)
     here = listed.at(differing.at)
-    conducting, inside = sort_out(here), sort_out(differing.inside)
-    beside = bool(
-        conducting.beside or inside.beside or any(not differing.at.isdisjoint(each[:2]) for each in before.beside)
-    )
+    conducting = sort_out(here)
     nodes = _nodes_of(before, within, listed, differing)
-    rails, strands = dict(before.rails), dict(before.strands)
-    for name in RAILS:
-        if at := frozenset(node for node in differing.at if rail_of(node) == name):
-            nodes_along = [node for node in nodes if rail_of(node) == name]
-            along, edges_at = conducting.along[name], partial(listed.along_at, name)
-            rails[name] = mended(before.rails[name], partial(listed.along, name), at, along, nodes_along)
-            strands[name] = (
-                strands_anew(strands[name], nodes_along, at, edges_at)
-                if inside.along[name] and name in LIVE_RAILS
-                else strands_mended(strands[name], rails[name], at, along, edges_at, at.difference(before.rails[name]))
-            )
+    rails, strands = _rails_with(before, listed, nodes, differing, conducting.along)
     return Graphs(
         mended(before.whole, listed.every, differing.at, here, nodes),
         mended(before.wires, listed.conducting, differing.at, conducting.every, nodes),
-        rails, listed.beside() if beside else before.beside, strands, before.through, runs, cores, within, object(),
-        before.stamp, differing.at, differing.parts,
+        rails, _beside_with(before, listed, differing, conducting.beside), strands, before.through, runs, cores, within,
+        object(), before.stamp, differing.at, differing.parts,
     )  # fmt: skip
+
+
+def _cores_with(before: Graphs, network: Network, within: Within, but: frozenset[str]) -> Cores:
+    """Those before, but of some runs."""
+    known = {run.id: cores for run, cores in zip(before.runs, before.cores, strict=True) if run.id not in but}
+    return tuple([known[run.id] if run.id in known else cores_of((run,), within)[0] for run in network.runs])
+
+
+def _rails_with(
+    before: Graphs, listed: Listed, nodes: Iterable[Node], differing: Difference, here: Mapping[str, Sequence[Keyed]]
+) -> tuple[Mapping[str, nx.MultiGraph], Mapping[str, tuple[nx.MultiGraph, ...]]]:
+    """The rails and their strands."""
+    rails, strands, inside = dict(before.rails), dict(before.strands), sort_out(differing.inside).along
+    for name in RAILS:
+        if at := frozenset(node for node in differing.at if rail_of(node) == name):
+            along, edges_at = [node for node in nodes if rail_of(node) == name], partial(listed.along_at, name)
+            rail = rails[name] = mended(before.rails[name], partial(listed.along, name), at, here[name], along)
+            if inside[name] and name in LIVE_RAILS:
+                strands[name] = strands_anew(strands[name], along, at, edges_at)
+            else:
+                came = at.difference(before.rails[name])
+                strands[name] = strands_mended(strands[name], rail, at, here[name], edges_at, came)
+    return rails, strands
+
+
+def _beside_with(before: Graphs, listed: Listed, differing: Difference, here: Sequence[Keyed]) -> Sequence[Keyed]:
+    """The conducting edges along no rail: those before, where none of them came or went."""
+    gone = any(not differing.at.isdisjoint(keyed[:2]) for keyed in before.beside)
+    return listed.beside() if here or gone else before.beside
 
 
 def _nodes_of(before: Graphs, within: Within, listed: Listed, differing: Difference) -> Iterable[Node]:
@@ -182,13 +194,6 @@ def _nodes_of(before: Graphs, within: Within, listed: Listed, differing: Differe
 
 
 def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) -> frozenset[Node] | None:
-    """The terminals at which cores came or went. None where one lands elsewhere, as one does that goes straight through an in-line
-    part, and where runs changed places in the list."""
-    old, new = {run.id: run for run in before}, {run.id: run for run in now}
-    stayed = [name for name, run in old.items() if new.get(name) == run]
-    if stayed != [name for name, run in new.items() if old.get(name) == run]:
-        return None
-    still, terminals = frozenset(stayed), within.terminals
-    others = [run for known in (old, new) for name, run in known.items() if name not in still]
-    at = frozenset(landing(run, end, pole, terminals) for run in others for pole in run.poles for end in (run.a, run.b))
-    return at if at <= terminals and not any(goes_through(node, within) for node in at) else None
+    """The terminals at which cores came or went. None where one lands elsewhere, and where runs changed places in the list."""
+    runs = others(before, now, lambda run: run.id)
+    return landings(within, [run for run in (*before, *now) if run.id in runs]) if runs is not None else None
