@@ -17,6 +17,7 @@ import networkx as nx
 
 from engine.graph.layout import Core, Layout, likeness
 from engine.graph.poles import Edge, Keyed, Node
+from engine.model.kept import differing_keys
 
 UNLIMITED = math.inf
 _BIG = 1e12
@@ -299,16 +300,18 @@ class Flows:
         before: Flows | None = None,
     ) -> None:  # fmt: skip
         self._inflow = inflow
-        self._fed_as = before is not None and (before._inflow is inflow or before._inflow == inflow)
+        self._fed_otherwise = differing_keys(before._inflow, inflow) if before is not None else set[Node]()
+        """The nodes where something else is fed in than before."""
         known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
         self._by_first: Mapping[Node, Feeds] = {
             layout.first: self._over(layout, limits(layout), known.get(layout.first)) for layout in layouts
         }
 
     def _over(self, layout: Layout, limits: Mapping[str, float], known: Feeds | None) -> Feeds:
-        if known is not None and self._fed_as and known.is_of(layout, limits):
+        fed_alike = known is not None and not any(node in layout.ring_of for node in self._fed_otherwise)
+        if known is not None and fed_alike and known.is_of(layout, limits):
             return known
-        inflow = known.inflow_over(layout) if known is not None and self._fed_as else None
+        inflow = known.inflow_over(layout) if known is not None and fed_alike else None
         if inflow is None:
             inflow = {node: feed for node, feed in self._inflow.items() if node in layout.ring_of}
         return Feeds(layout, inflow, limits, known)
