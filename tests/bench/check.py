@@ -118,7 +118,8 @@ def _edited(document: Document) -> dict[str, Iterator[Document]]:
 def _stages(document: Document, library: Library) -> None:
     """All in one process: what each stage takes from nothing, and after each kind of edit."""
     columns: dict[str, dict[str, float]] = {"from nothing": defaultdict(lambda: float("inf"))}
-    boats = {name: _edited(document)[name] for name in ("size", "rating", "one run less or more", "one load with its runs less or more")}
+    names = ("size", "rating", "one run less or more", "one load with its runs less or more")
+    boats = {name: _edited(document)[name] for name in names}
     gc.disable()
     for _ in range(15):
         kept.forget()

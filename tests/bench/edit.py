@@ -74,6 +74,7 @@ def _edits(bench: Workbench) -> dict[str, Callable[[int], Edit]]:
     shown = {place.part for place in document.sheets[0].places}
     runs = [run.id for run in document.network.runs if {run.a.part, run.b.part} <= shown]
     fuse = next(part.id for part in document.network.parts if part.id in shown and "rating_a" in part.values)
+    loads = [part.id for part in document.network.parts if "running_a" in part.values]
     panel = next(part for part in document.network.parts if part.positions)
     way = panel.positions[0].key
     return {
@@ -81,6 +82,7 @@ def _edits(bench: Workbench) -> dict[str, Callable[[int], Edit]]:
         "rating of a fuse": lambda number: lambda boat: set_value(boat, fuse, "rating_a", 30.0 + number),
         "label of a way": lambda number: lambda boat: set_position(boat, panel.id, way, label=f"Circuit {number}"),
         "one run less": lambda number: lambda boat: delete(boat, [f"run:{runs[number]}"]),
+        "one load with its runs less": lambda number: lambda boat: delete(boat, [f"part:{loads[number]}"]),
     }
 
 
