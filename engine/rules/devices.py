@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 
 import msgspec
 
@@ -14,6 +14,7 @@ from engine.model.network import AC_LINES, Part, Run
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Book
 from engine.rules.bounds import Bound
+from engine.rules.each import Turn, runs_of
 
 Cores = tuple[tuple[str, str], ...]
 """(run id, pole) of some cores."""
@@ -49,6 +50,15 @@ def _by_key(boat: Boat) -> Mapping[str, Device]:
 def devices_in(boat: Boat, parts: Container[str]) -> frozenset[str]:
     """The keys of the devices in some of the parts."""
     return frozenset([device.key for device in devices(boat) if device.a[0] in parts])
+
+
+def devices_beside(turn: Turn, cores: Iterable[tuple[str, str]]) -> frozenset[str]:
+    """The keys of the devices in parts that differ, and of those at whose sides runs came or went, or one of these cores lands; the
+    ways of a panel are beside its feed."""
+    at = turn.ports_at(turn.runs | runs_of(cores))
+    at |= {(part, "bus") for part, port in at if port == "feed"}
+    known = ((device.key, device.a, device.b) for device in devices(turn.now))
+    return frozenset([key for key, a, b in known if a[0] in turn.parts or a[:2] in at or b[:2] in at])
 
 
 def contacts(boat: Boat) -> tuple[Device, ...]:

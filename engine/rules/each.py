@@ -81,8 +81,12 @@ class Turn:
     @cached_property
     def ports(self) -> frozenset[tuple[str, str]]:
         """Where these runs land or landed: part id and port."""
-        runs = [boat.runs[name] for boat in (self.before, self.now) for name in self.runs if name in boat.runs]
-        return frozenset((end.part, end.port) for run in runs for end in (run.a, run.b))
+        return self.ports_at(self.runs)
+
+    def ports_at(self, runs: Iterable[str]) -> frozenset[tuple[str, str]]:
+        """The same of some runs."""
+        named = [boat.runs[name] for name in runs for boat in (self.before, self.now) if name in boat.runs]
+        return frozenset((end.part, end.port) for run in named for end in (run.a, run.b))
 
 
 def turn_between(before: Boat, now: Boat) -> Turn | None:

@@ -8,8 +8,8 @@ from engine.graph.boat import Boat
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
-from engine.rules.devices import Device, devices_in, every_device, flow_through
-from engine.rules.each import Turn, demand_of, of_each, runs_of
+from engine.rules.devices import Device, devices_beside, every_device, flow_through
+from engine.rules.each import Turn, demand_of, of_each
 from engine.rules.protected import item_name
 
 BASIS = (
@@ -18,7 +18,7 @@ BASIS = (
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str]:
-    return devices_in(turn.now, turn.parts_at(turn.runs | runs_of(turn.differing(demand_of))))
+    return devices_beside(turn, turn.differing(demand_of))
 
 
 @rule(

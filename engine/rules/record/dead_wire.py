@@ -75,13 +75,12 @@ class _Live(msgspec.Struct, frozen=True):
 
 def _live_runs(boat: Boat, earlier: Earlier[Mapping[str, _Live]] | None) -> Mapping[str, _Live]:
     """Run id -> its first live core; where they were found before, again only at the parts that are wired otherwise."""
-    found: dict[str, _Live] = {}
-    for run in boat.network.runs:
-        still = earlier is not None and earlier.leaves(run)
-        live = earlier.made.get(run.id) if earlier is not None and still else _live(boat, run)
-        if live is not None:
-            found[run.id] = live
-    return found
+    known = earlier.made if earlier is not None else {}
+    found = {
+        **known,
+        **{run.id: _live(boat, run) for run in boat.network.runs if earlier is None or not earlier.leaves(run)},
+    }
+    return {run: live for run in boat.runs if (live := found.get(run)) is not None}
 
 
 def _live(boat: Boat, run: Run) -> _Live | None:
