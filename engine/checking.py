@@ -171,6 +171,7 @@ def serve(incoming: BinaryIO, outgoing: BinaryIO) -> None:
             outgoing.write(message(told(asked.number, analysis.report)))
             outgoing.flush()
         del analysis  # only now: letting go of it takes a while
+        recall.settle()
 
 
 def _analysis(

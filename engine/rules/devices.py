@@ -35,7 +35,11 @@ class Device(msgspec.Struct, frozen=True):
 
 def devices(boat: Boat) -> tuple[Device, ...]:
     """Every fuse and breaker once."""
-    return boat.carry_on("devices", lambda earlier: tuple(_once(boat, earlier)))
+    return boat.carry_on("devices", lambda earlier: _devices(boat, earlier))
+
+
+def _devices(boat: Boat, earlier: Earlier[tuple[Device, ...]] | None) -> tuple[Device, ...]:
+    return tuple(_once(boat, earlier)) if earlier is None or earlier.others else _still(boat, earlier)
 
 
 def every_device(boat: Boat, book: Book) -> Mapping[str, Device]:
@@ -65,6 +69,12 @@ def contacts(boat: Boat) -> tuple[Device, ...]:
     """Every contact of a switch or relay that stands on a live pole."""
     listed = (_device(boat, edge) for _, _, edge in boat.inside("contact"))
     return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
+
+
+def _still(boat: Boat, earlier: Earlier[tuple[Device, ...]]) -> tuple[Device, ...]:
+    """The same where other cores land on some of them."""
+    at = earlier.parts
+    return tuple([_device(boat, each.edge) if each.a[0] in at else each for each in earlier.made])
 
 
 def _once(boat: Boat, earlier: Earlier[tuple[Device, ...]] | None) -> Iterator[Device]:

@@ -129,8 +129,12 @@ class Each(Generic[Thing]):
         things, touched = self._things(turn.now, book), self._touched(turn, book)
         if touched is None:
             return self.anew(turn.now, book)
-        still = {key: count for key, count in met.items() if key in things and key not in touched}
-        return self._said(turn.now, book, {key: thing for key, thing in things.items() if key not in still}, still)
+        still = dict(met)
+        for key in (*touched, *(met.keys() - things.keys())):
+            still.pop(key, None)
+        others = things.keys() - still.keys()
+        asked = [key for key in things if key in others] if len(others) > 1 else others
+        return self._said(turn.now, book, {key: things[key] for key in asked}, still)
 
     def _said(self, boat: Boat, book: Book, asked: Mapping[Any, Thing], met: dict[Hashable, int]) -> Said:
         told: list[Outcome] = []

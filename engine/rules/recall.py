@@ -92,6 +92,10 @@ class Recall:
             self._before, self.turn = self._kept, turn_between(before, boat)
             self._kept = {key: said for key, said in self._kept.items() if fields and _holds(key[0], said, fields)}
 
+    def settle(self) -> None:
+        """Let go of the boat before, when every rule has been asked."""
+        self._before, self.turn = {}, None
+
     def forget(self) -> None:
         """Have all asked anew."""
         self._boat = None
