@@ -15,9 +15,9 @@ import networkx as nx
 
 from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
-from engine.graph.listed import joints_of, keyed_at, keyed_edges_of, mended_at
+from engine.graph.listed import joints_of, keyed_at, keyed_edges_of
 from engine.graph.poles import Edge, Node
-from engine.graph.spans import span_of
+from engine.graph.spans import hanging_otherwise, span_of
 from engine.graph.taps import Tap, tapped
 from engine.model.kept import Kept, differing_keys, latest
 from engine.model.quantity import high, low
@@ -155,16 +155,10 @@ class _TreeSums:
             self.taken = taken
         return self.taken is taken
 
-    def _touched(self, before: _TreeSums) -> dict[Node, None] | None:
+    def _touched(self, before: _TreeSums) -> Mapping[Node, None] | None:
         """The nodes at which or beyond which something hangs together otherwise than before, each before the one on which it
         hangs; None where all are asked."""
-        others = [node for node in differing_keys(before.taken, self.taken) if node in self._span.root]
-        if self.graph is before.graph:
-            return self._span.inwards(others)
-        at, moved = mended_at(self.graph, before.graph), self._span.moved
-        if at is None or moved is None:
-            return None
-        return self._span.inwards((*at, *moved, *others))
+        return hanging_otherwise(self.graph, before.graph, differing_keys(before.taken, self.taken))
 
     def _take_over(self, before: _TreeSums, touched: Mapping[Node, None]) -> None:
         """All but what lies at or beyond these nodes. Where batteries came to a tree or went, all cores are sorted anew."""

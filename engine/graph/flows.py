@@ -300,7 +300,7 @@ class Flows:
         before: Flows | None = None,
     ) -> None:  # fmt: skip
         self._inflow = inflow
-        self._fed_otherwise = differing_keys(before._inflow, inflow) if before is not None else set[Node]()
+        self._other_inflow = differing_keys(before._inflow, inflow) if before is not None else set[Node]()
         """The nodes where something else is fed in than before."""
         known: Mapping[Node, Feeds] = before._by_first if before is not None else {}
         self._by_first: Mapping[Node, Feeds] = {
@@ -308,7 +308,7 @@ class Flows:
         }
 
     def _over(self, layout: Layout, limits: Mapping[str, float], known: Feeds | None) -> Feeds:
-        fed_alike = known is not None and not any(node in layout.ring_of for node in self._fed_otherwise)
+        fed_alike = known is not None and not any(node in layout.ring_of for node in self._other_inflow)
         if known is not None and fed_alike and known.is_of(layout, limits):
             return known
         inflow = known.inflow_over(layout) if known is not None and fed_alike else None

@@ -175,7 +175,7 @@ def _rails_with(
             if inside[name] and name in LIVE_RAILS:
                 strands[name] = strands_anew(strands[name], along, at, edges_at)
             else:
-                came = at.difference(before.rails[name])
+                came = [node for node in at if node not in before.rails[name]]
                 strands[name] = strands_mended(strands[name], rail, at, here[name], edges_at, came)
     return rails, strands
 

@@ -3,15 +3,13 @@ strand without rings was mended."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-
 import msgspec
 import networkx as nx
 
 from engine.graph.boat import Boat
-from engine.graph.listed import joints_of, mended_at
+from engine.graph.listed import joints_of
 from engine.graph.poles import Node
-from engine.graph.spans import Span, span_of
+from engine.graph.spans import hanging_otherwise, span_of
 from engine.model.kept import latest
 from engine.model.network import Run
 
@@ -56,25 +54,10 @@ class _Below:
 
     def __init__(self, graph: nx.MultiGraph, ends: Ends, before: _Below | None) -> None:
         self.graph, self.ends, self.span = graph, ends, span_of(graph)
-        touched = self._touched(before) if before is not None else None
+        touched = hanging_otherwise(graph, before.graph, ends ^ before.ends) if before is not None else None
         self._at: dict[Node, Ends] = dict(before._at) if before is not None and touched is not None else {}
-        outermost_first = (
-            reversed(self.span.order) if touched is None else sorted(touched, key=self._depth, reverse=True)
-        )
-        for node in outermost_first:
+        for node in touched if touched is not None else reversed(self.span.order):
             self._at[node] = self._added_up(node)
-
-    def _touched(self, before: _Below) -> set[Node] | None:
-        """The nodes beyond which other ends may lie than before; None where all are asked. Between two trees on the same nodes an
-        edge is turned round only where it leads inwards, in one of them, from where something else hangs."""
-        at = mended_at(self.graph, before.graph) if self.graph is not before.graph else frozenset[Node]()
-        if at is None or self.span.rings or before.span.rings:
-            return None
-        others = {*at, *(node for node in self.ends ^ before.ends if node in self.graph)}
-        return {*_inwards(others, before.span), *_inwards(others, self.span)}
-
-    def _depth(self, node: Node) -> int:
-        return sum(1 for _ in _inwards([node], self.span))
 
     def _added_up(self, node: Node) -> Ends:
         parent = self.span.parent
@@ -90,13 +73,3 @@ class _Below:
         if child is None:
             return None
         return Side(self._at[child]), Side(self._at[self.span.root[child]], self._at[child])
-
-
-def _inwards(nodes: Iterable[Node], span: Span) -> Iterator[Node]:
-    """These nodes and all that lie between them and their roots."""
-    found: set[Node] = set()
-    for node in nodes:
-        while node not in found and node in span.root:
-            found.add(node)
-            yield node
-            node = span.parent[node][0] if node in span.parent else node

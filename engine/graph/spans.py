@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 
 import networkx as nx
 
-from engine.graph.listed import Joints, joints_of, keyed_edges_of, noted, noted_before
+from engine.graph.listed import Joints, joints_of, keyed_edges_of, mended_at, noted, noted_before
 from engine.graph.poles import Node
 
 
@@ -203,6 +203,19 @@ def _count(graph: nx.MultiGraph) -> Mapping[Node, int]:
     known: Mapping[Node, int] = earlier[0] if earlier is not None else {}
     same = earlier is not None and graph._node is earlier[1]._node
     return known if same else {node: number for number, node in enumerate(graph)}
+
+
+def hanging_otherwise(
+    graph: nx.MultiGraph, before: nx.MultiGraph, others: Iterable[Node]
+) -> Mapping[Node, None] | None:
+    """The nodes at which or beyond which something hangs otherwise than in the tree of another graph, and some `others` with what
+    lies inwards of them, each before the one on which it hangs; None where all may."""
+    span = span_of(graph)
+    here = [node for node in others if node in span.root]
+    if graph is before:
+        return span.inwards(here)
+    at = mended_at(graph, before)
+    return span.inwards((*at, *span.moved, *here)) if at is not None and span.moved is not None else None
 
 
 def span_of(graph: nx.MultiGraph) -> Span:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Mapping, Sequence
 
 import msgspec
 
@@ -18,8 +18,6 @@ from engine.rules.each import Turn, runs_of
 
 Cores = tuple[tuple[str, str], ...]
 """(run id, pole) of some cores."""
-Sides = tuple[tuple[Demand, ...], tuple[Demand, ...]]
-"""What the conductors on both sides of a device carry."""
 
 
 class Device(msgspec.Struct, frozen=True):
@@ -35,11 +33,7 @@ class Device(msgspec.Struct, frozen=True):
 
 def devices(boat: Boat) -> tuple[Device, ...]:
     """Every fuse and breaker once."""
-    return boat.carry_on("devices", lambda earlier: _devices(boat, earlier))
-
-
-def _devices(boat: Boat, earlier: Earlier[tuple[Device, ...]] | None) -> tuple[Device, ...]:
-    return tuple(_once(boat, earlier)) if earlier is None or earlier.others else _still(boat, earlier)
+    return boat.carry_on("devices", lambda earlier: _made(boat, earlier))
 
 
 def every_device(boat: Boat, book: Book) -> Mapping[str, Device]:
@@ -71,22 +65,19 @@ def contacts(boat: Boat) -> tuple[Device, ...]:
     return tuple(each for each in listed if each.a[2] in LIVE_POLES and not each.edge.key.startswith("position:"))
 
 
-def _still(boat: Boat, earlier: Earlier[tuple[Device, ...]]) -> tuple[Device, ...]:
-    """The same where other cores land on some of them."""
-    at = earlier.parts
-    return tuple([_device(boat, each.edge) if each.a[0] in at else each for each in earlier.made])
+def _made(boat: Boat, earlier: Earlier[tuple[Device, ...]] | None) -> tuple[Device, ...]:
+    """Where they were made before, the same objects but in parts that are wired otherwise."""
+    known = {each.key: each for each in earlier.made if each.a[0] not in earlier.parts} if earlier is not None else {}
+    return tuple([known.get(edge.key) or _device(boat, edge) for edge in boat.carry_parts(_once)])
 
 
-def _once(boat: Boat, earlier: Earlier[tuple[Device, ...]] | None) -> Iterator[Device]:
-    """Where they were found before, the same objects but for those at which something is wired otherwise."""
-    known = {each.key: each for each in earlier.made} if earlier is not None else {}
-    at = earlier.at if earlier is not None else frozenset[Node]()
-    seen: set[str] = set()
+def _once(boat: Boat) -> tuple[Edge, ...]:
+    """Of each device the first live link."""
+    found: dict[str, Edge] = {}
     for a, _, edge in boat.devices():
-        if a[2] in LIVE_POLES and edge.key not in seen:
-            seen.add(edge.key)
-            was = known.get(edge.key)
-            yield was if was is not None and was.a not in at and was.b not in at else _device(boat, edge)
+        if a[2] in LIVE_POLES:
+            found.setdefault(edge.key, edge)
+    return tuple(found.values())
 
 
 def _device(boat: Boat, edge: Edge) -> Device:
@@ -108,27 +99,15 @@ def runs_at_node(boat: Boat, node: Node) -> list[Run]:
 
 def flow_through(boat: Boat, device: Device) -> Bound:
     """The current through a device in service, A: the lesser of what the conductors on its two sides carry."""
-    return flow_of(carried(boat.demand, device))
-
-
-def carried(demand: Mapping[tuple[str, str], Demand], device: Device) -> Sides:
-    """What the conductors on its two sides carry in service."""
-    one, other = device.cores
-    return (
-        tuple([demand[core] for core in one if core in demand]), tuple([demand[core] for core in other if core in demand])
-    )  # fmt: skip
-
-
-def flow_of(carry: Sides) -> Bound:
-    """The current through a device between such conductors, A."""
-    sides = [_sum(side) for side in carry if side]
+    carried = ([boat.demand[core] for core in side if core in boat.demand] for side in device.cores)
+    sides = [_sum(side) for side in carried if side]
     if not sides:
         return Bound(0, 0)
     least = min(sides, key=lambda side: side.most)
     return Bound(min(side.least for side in sides), least.most, least.lacks)
 
 
-def _sum(found: tuple[Demand, ...]) -> Bound:
+def _sum(found: Sequence[Demand]) -> Bound:
     lacks = tuple(field for demand in found for field in demand.unknown)
     return Bound(sum(demand.least_a for demand in found), sum(demand.most_a for demand in found), lacks)
 

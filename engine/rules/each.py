@@ -63,10 +63,18 @@ class Turn:
         runs = self.now.network.runs if parts else ()
         return frozenset([run.id for run in runs if run.a.part in parts or run.b.part in parts])
 
+    def records(self, runs: Iterable[str]) -> list[Run]:
+        """Some runs as they were, and as they are."""
+        return [boat.runs[name] for name in runs for boat in (self.before, self.now) if name in boat.runs]
+
     def parts_at(self, runs: Iterable[str]) -> frozenset[str]:
         """These parts, and those at which some runs land or landed."""
-        named = [boat.runs[name] for name in runs for boat in (self.before, self.now) if name in boat.runs]
-        return self.parts.union(*((run.a.part, run.b.part) for run in named))
+        return self.parts.union(*((run.a.part, run.b.part) for run in self.records(runs)))
+
+    @property
+    def pushed_otherwise(self) -> frozenset[tuple[str, str]]:
+        """The cores into which something else can be pushed with the fuses fitted."""
+        return self.differing(_fitted) | self.differing(_fitted_least)
 
     @cached_property
     def parts_elsewhere(self) -> frozenset[str]:
@@ -85,8 +93,7 @@ class Turn:
 
     def ports_at(self, runs: Iterable[str]) -> frozenset[tuple[str, str]]:
         """The same of some runs."""
-        named = [boat.runs[name] for name in runs for boat in (self.before, self.now) if name in boat.runs]
-        return frozenset((end.part, end.port) for run in named for end in (run.a, run.b))
+        return frozenset((end.part, end.port) for run in self.records(runs) for end in (run.a, run.b))
 
 
 def turn_between(before: Boat, now: Boat) -> Turn | None:
@@ -192,12 +199,12 @@ def _fed_islands(boat: Boat) -> frozenset[Node]:
     return boat.islands_at(source.live for source in boat.sources)
 
 
-def fitted_of(boat: Boat) -> Mapping[tuple[str, str], Held]:
+def _fitted(boat: Boat) -> Mapping[tuple[str, str], Held]:
     """What can be pushed into each core with the fuses fitted, at the worst."""
     return boat.held_fitted
 
 
-def fitted_least_of(boat: Boat) -> Mapping[tuple[str, str], Held]:
+def _fitted_least(boat: Boat) -> Mapping[tuple[str, str], Held]:
     """The same at the best."""
     return boat.held_fitted_least
 

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-import msgspec
-
-from engine.electrics.sources import Rulebook, Source
+from engine.electrics.sources import Rulebook
 from engine.graph.boat import Boat
 from engine.rules.api import Book, Outcome, Shown
-from engine.rules.bounds import judged, rulebook, source_text, status_of
+from engine.rules.bounds import judged, rulebook
 from engine.rules.each import Turn
 from engine.rules.families import family_of
 from engine.rules.legs import INCH_M, Way
@@ -161,9 +159,3 @@ def item_name(boat: Boat, key: str) -> str:
 def item_text(boat: Boat, key: str, amount: float) -> str:
     """A device or source with what it lets through."""
     return f"{item_name(boat, key)} {current_text(amount)}"
-
-
-def with_sources(outcome: Outcome, sources: tuple[Source, ...]) -> Outcome:
-    """The outcome with the sources its numbers came from."""
-    texts = tuple(dict.fromkeys(source_text(source) for source in sources))
-    return msgspec.structs.replace(outcome, sources=texts, status=status_of(sources))

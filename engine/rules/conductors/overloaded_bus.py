@@ -10,7 +10,7 @@ from engine.model.network import Part
 from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import EARTHS, Bound, judged
-from engine.rules.each import Turn, demand_of, fitted_least_of, fitted_of, of_each, runs_of
+from engine.rules.each import Turn, demand_of, of_each, runs_of
 from engine.rules.protection import devices_by_key, key_lacks
 
 BASIS = (
@@ -30,8 +30,7 @@ def _buses(boat: Boat, book: Book) -> Mapping[str, Part]:
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str]:
-    cores = turn.differing(demand_of) | turn.differing(fitted_of) | turn.differing(fitted_least_of)
-    return turn.parts_at(turn.runs | runs_of(cores))
+    return turn.parts_at(turn.runs | runs_of(turn.differing(demand_of) | turn.pushed_otherwise))
 
 
 @rule(

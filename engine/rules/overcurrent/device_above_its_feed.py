@@ -11,7 +11,7 @@ from engine.model.quantity import high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Wording, rule
 from engine.rules.bounds import judged
 from engine.rules.devices import Device, devices_beside, every_device
-from engine.rules.each import Turn, fitted_least_of, fitted_of, of_each
+from engine.rules.each import Turn, of_each
 from engine.rules.protected import item_name, item_text
 from engine.rules.protection import devices_by_key, key_lacks
 
@@ -22,7 +22,7 @@ BASIS = (
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str]:
-    return devices_beside(turn, turn.differing(fitted_of) | turn.differing(fitted_least_of))
+    return devices_beside(turn, turn.pushed_otherwise)
 
 
 @rule(

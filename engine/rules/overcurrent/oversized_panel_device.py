@@ -10,7 +10,7 @@ from engine.model.network import Part
 from engine.model.quantity import as_quantity, high, is_exact, low
 from engine.rules.api import Basis, Book, Outcome, Parameter, Wording, rule
 from engine.rules.bounds import Bound, judged
-from engine.rules.each import Turn, fitted_least_of, fitted_of, of_each, runs_of
+from engine.rules.each import Turn, of_each, runs_of
 from engine.rules.protected import current_text, item_text
 from engine.rules.protection import devices_by_key, key_lacks
 
@@ -27,8 +27,7 @@ def _fed_panels(boat: Boat, book: Book) -> Mapping[str, Part]:
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str]:
-    cores = turn.differing(fitted_of) | turn.differing(fitted_least_of)
-    return turn.parts_at(turn.runs | runs_of(cores))
+    return turn.parts_at(turn.runs | runs_of(turn.pushed_otherwise))
 
 
 @rule(

@@ -23,7 +23,7 @@ def _by_number(boat: Boat) -> Mapping[str, list[Run]]:
 
 
 def _touched(turn: Turn, book: Book) -> Collection[str]:
-    return {boat.runs[name].number for boat in (turn.before, turn.now) for name in turn.runs if name in boat.runs}
+    return {run.number for run in turn.records(turn.runs)}
 
 
 @rule(
