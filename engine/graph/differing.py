@@ -38,27 +38,28 @@ class Difference(msgspec.Struct, frozen=True):
 def difference(before: Wired, now: Wired) -> Difference | None:
     """What differs. None where a run that came or went, or one at a part that differs, lands on no terminal, and where parts or
     runs that stayed changed places."""
-    parts = others(before.within.parts, now.within.parts, lambda part: str(part[0]))
-    runs = others(before.runs, now.runs, lambda run: run.id)
+    parts = _others(before.within.parts, now.within.parts, lambda part: str(part[0]))
+    runs = _others(before.runs, now.runs, lambda run: run.id)
     if parts is None or runs is None:
         return None
     concerned, at, inside, between = runs, frozenset[Node](), list[Keyed](), True
     for wired in (before, now):
         there = [run for run in wired.runs if run.id in runs or run.a.part in parts or run.b.part in parts]
-        landed = landings(wired.within, there)
+        landed = _landings(wired.within, there)
         if landed is None:
             return None
-        concerned |= {run.id for run in there}
-        terminals = [node for node in wired.within.nodes if node[0] in parts]
-        here = [keyed for keyed in wired.within.links if keyed[0][0] in parts]
-        ends = frozenset(node for keyed in here for node in keyed[:2])
-        at |= landed.union(terminals, ends)
-        inside += here
-        between = between and ends <= wired.within.terminals
+        concerned, at = concerned.union(run.id for run in there), at | landed
+        if parts:
+            terminals = [node for node in wired.within.nodes if node[0] in parts]
+            here = [keyed for keyed in wired.within.links if keyed[0][0] in parts]
+            ends = frozenset(node for keyed in here for node in keyed[:2])
+            at |= ends.union(terminals)
+            inside += here
+            between = between and ends <= wired.within.terminals
     return Difference(parts, concerned, at, inside, between)
 
 
-def others(before: Sequence[Member], now: Sequence[Member], name_of: Callable[[Member], str]) -> frozenset[str] | None:
+def _others(before: Sequence[Member], now: Sequence[Member], name_of: Callable[[Member], str]) -> frozenset[str] | None:
     """The names of those that came, went or are others; None where those that stayed are not in the same order."""
     start, end = shared_ends(before, now)
     old, new = ({name_of(each): each for each in those[start : len(those) - end]} for those in (before, now))
@@ -67,7 +68,7 @@ def others(before: Sequence[Member], now: Sequence[Member], name_of: Callable[[M
     return names if stayed == [name for name in new if name not in names] else None
 
 
-def landings(within: Within, runs: Iterable[RunRef]) -> frozenset[Node] | None:
+def _landings(within: Within, runs: Iterable[RunRef]) -> frozenset[Node] | None:
     """Where runs land; None where that is no terminal, as where a core goes straight through an in-line part."""
     at = frozenset(
         landing(run, end, pole, within.terminals) for run in runs for pole in run.poles for end in (run.a, run.b)

@@ -13,7 +13,7 @@ from itertools import chain
 import msgspec
 import networkx as nx
 
-from engine.graph.differing import Difference, Wired, difference, landings, others
+from engine.graph.differing import Difference, Wired, difference
 from engine.graph.edges import (
     LIVE_RAILS,
     RAILS,
@@ -21,7 +21,6 @@ from engine.graph.edges import (
     Listed,
     Within,
     cores_of,
-    rail_along,
     sort_out,
     through_of,
     together,
@@ -32,7 +31,7 @@ from engine.graph.poles import Keyed, Node, RunRef, Switches, rail_of, stays_clo
 from engine.graph.skeleton import Skeleton
 from engine.graph.strands import strands_anew, strands_mended, strands_of
 from engine.library.device import Library
-from engine.model.kept import latest, shared_ends, spliced
+from engine.model.kept import latest
 from engine.model.network import Network
 
 
@@ -84,11 +83,9 @@ def graphs_of(network: Network, library: Library, parts: tuple[Skeleton, ...], r
     before: Graphs | None = latest.get("graphs")
     if before is None or before.within.library is not library:
         made = _anew(network, within_of(network, library), runs)
-    elif before.within.parts == parts:
-        made = _mended(before, network, runs) or _anew(network, before.within, runs)
     else:
-        within = within_of(network, library)
-        made = _with_other_parts(before, network, within, runs) or _anew(network, within, runs)
+        within = before.within if before.within.parts == parts else within_of(network, library)
+        made = _mended(before, network, within, runs) or _anew(network, within, runs)
     latest["graphs"] = made
     return made
 
@@ -109,45 +106,18 @@ def _anew(network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs:
     return Graphs(whole, wires, rails, found.beside, strands, through, runs, by_run, within, object())
 
 
-def _mended(before: Graphs, network: Network, runs: tuple[RunRef, ...]) -> Graphs | None:
-    """Made of those before; None where they differ in more than runs that came or went between terminals."""
-    ends = shared_ends(before.runs, runs)
-    gone, come = (slice(ends[0], len(each) - ends[1]) for each in (before.runs, runs))
-    at = _touched(before.within, before.runs[gone], runs[come])
-    if at is None:
-        return None
-    cores = spliced(before.cores, ends, lambda: cores_of(network.runs[come], before.within))
-    listed = Listed(before.within, cores, before.through)
-    here = listed.at(at)
-    conducting = sort_out(here)
-    rails, strands = dict(before.rails), dict(before.strands)
-    for name in RAILS:
-        if at_rail := frozenset(node for node in at if rail_of(node) == name):
-            along = conducting.along[name]
-            rails[name] = mended(rails[name], partial(listed.along, name), at_rail, along)
-            strands[name] = strands_mended(strands[name], rails[name], at_rail, along, partial(listed.along_at, name))
-    elsewhere = any(rail_along(core) is None for core in chain(*before.cores[gone], *cores[come]))
-    return msgspec.structs.replace(
-        before,
-        whole=mended(before.whole, listed.every, at, here),
-        wires=mended(before.wires, listed.conducting, at, conducting.every),
-        rails=rails, beside=listed.beside() if elsewhere else before.beside, strands=strands,
-        runs=runs, cores=cores, stamp=object(), before=before.stamp, at=at, parts=frozenset(),
-    )  # fmt: skip
-
-
-def _with_other_parts(before: Graphs, network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs | None:
-    """Made of those before where parts differ too; None where that cannot be. A live strand that is touched is made anew where
-    edges inside these parts lie along it: devices may stand there."""
+def _mended(before: Graphs, network: Network, within: Within, runs: tuple[RunRef, ...]) -> Graphs | None:
+    """Made of those before; None where that cannot be. A live strand that is touched is made anew where edges inside parts that
+    differ lie along it: devices may stand there."""
     differing = difference(Wired(before.within, before.runs), Wired(within, runs))
     if differing is None:
         return None
-    within = within.sharing(before.within, differing.parts)
+    within = within.sharing(before.within, differing.parts) if differing.parts else within
     cores = _cores_with(before, network, within, differing.runs)
     listed = Listed(within, cores, before.through)
     here = listed.at(differing.at)
     conducting = sort_out(here)
-    nodes = _nodes_of(before, within, listed, differing)
+    nodes = _nodes_of(before, within, listed, differing) if differing.parts else None
     rails, strands = _rails_with(before, listed, nodes, differing, conducting.along)
     return Graphs(
         mended(before.whole, listed.every, differing.at, here, nodes),
@@ -164,16 +134,21 @@ def _cores_with(before: Graphs, network: Network, within: Within, but: frozenset
 
 
 def _rails_with(
-    before: Graphs, listed: Listed, nodes: Iterable[Node], differing: Difference, here: Mapping[str, Sequence[Keyed]]
+    before: Graphs,
+    listed: Listed,
+    nodes: Iterable[Node] | None,
+    differing: Difference,
+    here: Mapping[str, Sequence[Keyed]],
 ) -> tuple[Mapping[str, nx.MultiGraph], Mapping[str, tuple[nx.MultiGraph, ...]]]:
-    """The rails and their strands."""
+    """The rails and their strands. `nodes`: all of the boat, where they are others than before."""
     rails, strands, inside = dict(before.rails), dict(before.strands), sort_out(differing.inside).along
     for name in RAILS:
         if at := frozenset(node for node in differing.at if rail_of(node) == name):
-            along, edges_at = [node for node in nodes if rail_of(node) == name], partial(listed.along_at, name)
+            along = [node for node in nodes if rail_of(node) == name] if nodes is not None else None
             rail = rails[name] = mended(before.rails[name], partial(listed.along, name), at, here[name], along)
+            edges_at = partial(listed.along_at, name)
             if inside[name] and name in LIVE_RAILS:
-                strands[name] = strands_anew(strands[name], along, at, edges_at)
+                strands[name] = strands_anew(strands[name], rail, at, edges_at)
             else:
                 came = [node for node in at if node not in before.rails[name]]
                 strands[name] = strands_mended(strands[name], rail, at, here[name], edges_at, came)
@@ -191,9 +166,3 @@ def _nodes_of(before: Graphs, within: Within, listed: Listed, differing: Differe
     if differing.between_terminals:
         return (*within.nodes, *list(before.whole)[len(before.within.nodes) :])
     return dict.fromkeys(chain(within.nodes, *(keyed[:2] for keyed in listed.every())))
-
-
-def _touched(within: Within, before: Sequence[RunRef], now: Sequence[RunRef]) -> frozenset[Node] | None:
-    """The terminals at which cores came or went. None where one lands elsewhere, and where runs changed places in the list."""
-    runs = others(before, now, lambda run: run.id)
-    return landings(within, [run for run in (*before, *now) if run.id in runs]) if runs is not None else None
