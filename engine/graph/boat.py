@@ -94,6 +94,17 @@ class Boat:
 
         return once(self.wiring, name, begun)
 
+    def carry_by_run(self, name: str, make: Callable[[Run], Derived | None]) -> Mapping[str, Derived]:
+        """Of each run, by its id, what follows from it and from the wiring at its parts, where that is anything: asked again only
+        of the runs at parts that are wired otherwise."""
+
+        def begun(earlier: Earlier[Mapping[str, Derived]] | None) -> Mapping[str, Derived]:
+            others = [run for run in self.network.runs if earlier is None or not earlier.leaves(run)]
+            found = {**(earlier.made if earlier is not None else {}), **{run.id: make(run) for run in others}}
+            return {run: each for run in self.runs if (each := found.get(run)) is not None}
+
+        return self.carry_on(name, begun)
+
     def touched_since(self, stamp: object) -> frozenset[Node] | None:
         """The terminals at which something is wired otherwise than in the graphs of that stamp; None where that is not known."""
         graphs = self.graphs

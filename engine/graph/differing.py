@@ -44,7 +44,9 @@ def difference(before: Wired, now: Wired) -> Difference | None:
         return None
     concerned, at, inside, between = runs, frozenset[Node](), list[Keyed](), True
     for wired in (before, now):
-        there = [run for run in wired.runs if run.id in runs or run.a.part in parts or run.b.part in parts]
+        there = [
+            run for run in wired.runs if run.id in runs or (parts and not parts.isdisjoint((run.a.part, run.b.part)))
+        ]
         landed = _landings(wired.within, there)
         if landed is None:
             return None

@@ -11,7 +11,7 @@ from functools import cached_property
 import msgspec
 import networkx as nx
 
-from engine.graph.boat import Boat, Earlier
+from engine.graph.boat import Boat
 from engine.graph.flows import UNLIMITED
 from engine.graph.listed import graph_of, keyed_edges_of, web_of
 from engine.graph.paths import reach
@@ -95,7 +95,7 @@ class AcSystem:
     @cached_property
     def _landings(self) -> tuple[Keyed, ...]:
         """The joints where a conductor lands on a strange bus."""
-        found = self.boat.carry_on("strange landings", lambda earlier: _strange_landings(self.boat, earlier))
+        found = self.boat.carry_by_run("strange landings", lambda run: tuple(_landings_of(self.boat, run)) or None)
         return tuple(joint for joints in found.values() for joint in joints)
 
     @cached_property
@@ -275,23 +275,9 @@ def _is_stated(boat: Boat, edge: Edge) -> bool:
     return boat.part_of(edge).values.get("bonds_neutral") is True
 
 
-Joints = Mapping[str, tuple[Keyed, ...]]
-"""Of each run, by its id."""
-
-
-def _strange_landings(boat: Boat, earlier: Earlier[Joints] | None) -> Joints:
-    """Where a conductor lands on a port of one pole that is not its own: the two are joined there. Where they were found before,
-    again only at the parts that are wired otherwise."""
-    return {
-        run.id: earlier.made.get(run.id, ())
-        if earlier is not None and earlier.leaves(run)
-        else tuple(_landings_of(boat, run))
-        for run in boat.network.runs
-    }
-
-
 def _landings_of(boat: Boat, run: Run) -> Iterator[Keyed]:
-    """In-line devices let strange poles pass by and are left out."""
+    """Where a conductor lands on a port of one pole that is not its own: the two are joined there. In-line devices let strange
+    poles pass by and are left out."""
     for end in (run.a, run.b):
         part = boat.parts.get(end.part)
         kind = boat.kind(part) if part else None

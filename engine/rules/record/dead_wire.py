@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 
 import msgspec
 
-from engine.graph.boat import Boat, Earlier
+from engine.graph.boat import Boat
 from engine.graph.listed import web_of
 from engine.graph.paths import reach
 from engine.graph.poles import Node, is_core_of
@@ -56,7 +56,8 @@ def dead_wire(boat: Boat, book: Book, run: Run) -> Iterator[Outcome]:
 
 
 def _leads(boat: Boat) -> Mapping[str, _Live]:
-    return boat.carry_on("live runs", lambda earlier: _live_runs(boat, earlier))
+    """Run id -> its first live core."""
+    return boat.carry_by_run("live runs", lambda run: _live(boat, run))
 
 
 def _answer(boat: Boat, run: Run, nowhere: Node | None) -> Outcome:
@@ -71,16 +72,6 @@ class _Live(msgspec.Struct, frozen=True):
 
     start: Node
     nowhere: Node | None
-
-
-def _live_runs(boat: Boat, earlier: Earlier[Mapping[str, _Live]] | None) -> Mapping[str, _Live]:
-    """Run id -> its first live core; where they were found before, again only at the parts that are wired otherwise."""
-    known = earlier.made if earlier is not None else {}
-    found = {
-        **known,
-        **{run.id: _live(boat, run) for run in boat.network.runs if earlier is None or not earlier.leaves(run)},
-    }
-    return {run: live for run in boat.runs if (live := found.get(run)) is not None}
 
 
 def _live(boat: Boat, run: Run) -> _Live | None:
